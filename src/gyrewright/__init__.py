@@ -1,3 +1,3 @@
-"""May this gyroplane, loaded like this, fly this lesson with this crew in this weather; and if not, what would change it?"""
+"""May this gyroplane, loaded like this, fly this lesson with this crew in this weather; if not, what would have to change?"""
 
 __version__ = "0.1.0"

@@ -230,7 +230,7 @@ def to_unit(dimension: str, value: float, symbol: str) -> float:
 
 
 def rounded(value: float, places: int, *, careful: str = "") -> str:
-    """Return a number as text; `careful` "up" or "down" rounds to that side, so that a failure never looks like a pass."""
+    """Return a number as text; `careful` "up" or "down" rounds to that side: a failure never looks like a pass."""
     scale = 10.0**places
     if careful == "up":
         value = math.ceil(round(value * scale, 6)) / scale
