@@ -1,3 +1,3 @@
-"""May this gyroplane, loaded like this, fly this lesson with this crew in this weather; if not, what would have to change?"""
+"""May this gyroplane fly this lesson, loaded like this, with this crew in this weather; if not, what must change?"""
 
 __version__ = "0.1.0"

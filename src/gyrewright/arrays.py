@@ -24,7 +24,7 @@ else:
 # resolves, far above what unit conversion loses. Without it "22 kt less 14 kt" would not equal "8 kt".
 SAME_RATIO = 1e-9
 
-_PLAIN = (float, int, bool)
+_PLAIN = (float, int)
 
 
 def is_plain(*values: Any) -> bool:
@@ -75,8 +75,8 @@ def both(first: Truth, *others: Truth) -> Truth:
 
 def sqrt(value: Num) -> Num:
     """Return the square root, element by element."""
-    if is_plain(value):
-        return math.sqrt(value)  # type: ignore[arg-type]
+    if isinstance(value, _PLAIN):
+        return math.sqrt(value)
     import numpy as np
 
     return np.sqrt(value)
@@ -84,8 +84,8 @@ def sqrt(value: Num) -> Num:
 
 def sin(angle_rad: Num) -> Num:
     """Return the sine of an angle in radians, element by element."""
-    if is_plain(angle_rad):
-        return math.sin(angle_rad)  # type: ignore[arg-type]
+    if isinstance(angle_rad, _PLAIN):
+        return math.sin(angle_rad)
     import numpy as np
 
     return np.sin(angle_rad)
@@ -93,8 +93,8 @@ def sin(angle_rad: Num) -> Num:
 
 def cos(angle_rad: Num) -> Num:
     """Return the cosine of an angle in radians, element by element."""
-    if is_plain(angle_rad):
-        return math.cos(angle_rad)  # type: ignore[arg-type]
+    if isinstance(angle_rad, _PLAIN):
+        return math.cos(angle_rad)
     import numpy as np
 
     return np.cos(angle_rad)
@@ -102,8 +102,8 @@ def cos(angle_rad: Num) -> Num:
 
 def exp(value: Num) -> Num:
     """Return e to the power of the value, element by element."""
-    if is_plain(value):
-        return math.exp(value)  # type: ignore[arg-type]
+    if isinstance(value, _PLAIN):
+        return math.exp(value)
     import numpy as np
 
     return np.exp(value)
@@ -111,7 +111,9 @@ def exp(value: Num) -> Num:
 
 def at_most(have: Num, limit: Num) -> Truth:
     """Return whether `have` is no larger than `limit`; equality passes, and numbers alike to 1e-9 are equal."""
-    return have - limit <= SAME_RATIO * (abs(have) + abs(limit))
+    first: Any = have
+    second: Any = limit
+    return first - second <= SAME_RATIO * (abs(first) + abs(second))  # type: ignore[no-any-return]
 
 
 def at_least(have: Num, limit: Num) -> Truth:
@@ -124,7 +126,7 @@ def polyline(x: Num, xs: tuple[float, ...], ys: tuple[float, ...]) -> Num:
 
     The abscissae must rise. A caller for whom beyond the end means "no data" asks `at_least`/`at_most` first.
     """
-    if is_plain(x):
+    if isinstance(x, _PLAIN):
         if x <= xs[0]:
             return ys[0]
         for left in range(len(xs) - 1):
