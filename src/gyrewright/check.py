@@ -49,15 +49,45 @@ class Comparison:
     Attributes:
         id: The check, as the sentence catalogue knows it.
         of: The limited quantity, one of `limits.QUANTITIES`.
+        dimension: The kind of number, for its unit.
+        limits: The name under which the sheet has the limits, in the same kind of number.
         upper: The name of the value that limits from above are compared with.
         lower: The name of the value that limits from below are compared with.
-        dimension: The kind of number, for its unit.
+        mean: The name of the value for limits that count the mean wind; empty where there is no such thing.
+        course: The name of the value's course over time, where it has one: tells when a limit is first met.
+        mean_course: The same for the mean wind.
         needed: Layers that must say something (a figure, or that there is none); their silence is UNKNOWN.
+        about: The station or part that it is about, where there are several.
     """
 
     id: str
     of: str
+    dimension: str
+    limits: str
     upper: str
     lower: str
-    dimension: str
+    mean: str = ""
+    course: str = ""
+    mean_course: str = ""
     needed: tuple[Whose, ...] = ()
+    about: str = ""
+
+
+def compare(
+    id: str,
+    of: str,
+    value: str,
+    dimension: str,
+    *,
+    lower: str = "",
+    limits: str = "",
+    mean: str = "",
+    course: str = "",
+    mean_course: str = "",
+    needed: tuple[Whose, ...] = (),
+    about: str = "",
+) -> Comparison:
+    """Return a comparison; unless said otherwise one value meets limits from both sides, as the files write them."""
+    return Comparison(
+        id, of, dimension, limits or f"limits:{of}", value, lower or value, mean, course, mean_course, needed, about
+    )

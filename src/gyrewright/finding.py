@@ -159,11 +159,13 @@ class BindsNext:
     """When or at what value a passing limit will bind.
 
     `share` is the margin over the limit (over the width, for a band); clocks and dates carry `at` instead and are
-    ordered apart, by when they bind.
+    ordered apart, by when they bind. A value with a course over time carries both: `at` is when it first goes beyond,
+    `by` the report that says so.
     """
 
     share: float | None = None
     at: datetime | None = None
+    by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,6 +182,7 @@ class Finding:
         lacking: Names of the facts it would need and does not have.
         working: Name of the worked quantity behind the value, if it can show its working.
         about: The station, runway or person it is about, where one check speaks of several.
+        holds_until: When the facts it rests on grow too old for it.
         unconfirmed: True where it passes only by a reading of the law known second-hand.
     """
 
@@ -200,6 +203,7 @@ class Finding:
     working: str = ""
     about: str = ""
     params: Mapping[str, Any] = field(default_factory=lambda: NOTHING)
+    holds_until: datetime | None = None
     unconfirmed: bool = False
 
 

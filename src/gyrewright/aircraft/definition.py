@@ -1,0 +1,450 @@
+"""The machine as its manual and its weighing record describe it.
+
+Everything that differs between makers is data here: the stations and their limits, whether unusable fuel is in the
+empty mass, the shape of the envelope, the axes of a table and how to read between its lines, how much head wind counts.
+What a manual does not give stays a missing fact; what it says it does not give is written down as such.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, TypeVar
+
+from gyrewright.aircraft.envelope import from_polygon, from_sides
+from gyrewright.aircraft.performance import Corrections, HeadwindCredit, TailwindPenalty, correction_problems
+from gyrewright.aircraft.tables import BELOW, BETWEEN, Axis, Table, build_table
+from gyrewright.errors import UnitError
+from gyrewright.fact import Fact, Origin, missing
+from gyrewright.finding import Limit, Source, Whose
+from gyrewright.limits import read_limits
+from gyrewright.reading import Section
+from gyrewright.units import unit_named
+
+STATION_KINDS = ("seat", "locker", "ballast")
+SURFACES = ("hard", "wet hard", "dry grass", "wet grass", "soft grass")
+"""Kind of runway and its state today, in one word or two."""
+CERTIFICATES = ("standard", "light-sport", "amateur-built", "experimental")
+AXES = {
+    "mass": ("mass", "kg"),
+    "pressure altitude": ("length", "m"),
+    "density altitude": ("length", "m"),
+    "air temperature": ("temperature", "k"),
+}
+TABLES = {
+    "take_off_distance": "length",
+    "ground_roll": "length",
+    "landing_distance": "length",
+    "climb": "climb",
+}
+CARD_NUMBERS = {
+    "never_exceed": "speed",
+    "never_exceed_doors_off": "speed",
+    "turbulence": "speed",
+    "least_level": "speed",
+    "best_climb": "speed",
+    "approach": "speed",
+    "rotor_lowest": "rotation",
+    "rotor_highest": "rotation",
+    "rotor_least_in_flight": "rotation",
+    "rotor_most": "rotation",
+    "prerotation_target": "rotation",
+    "prerotation_least_to_roll": "rotation",
+    "prerotation_most_engaged": "rotation",
+    "rotor_brake_below": "rotation",
+    "rotor_diameter": "length",
+    "teeter_bolt_arm": "arm",
+    "teeter_bolt_above_cg": "arm",
+    "power": "power",
+    "propeller_clearance": "length",
+    "static_rpm": "rotation",
+    "tire_main": "pressure",
+    "tire_nose": "pressure",
+    "oil_temperature_lowest": "temperature",
+    "oil_temperature_highest": "temperature",
+    "oil_pressure_lowest": "pressure",
+    "oil_pressure_highest": "pressure",
+    "oil_pressure_cold": "pressure",
+    "coolant_highest": "temperature",
+    "cylinder_head_highest": "temperature",
+    "engine_five_minutes": "rotation",
+    "engine_continuous": "rotation",
+    "fuel_pressure_lowest": "pressure",
+    "fuel_pressure_highest": "pressure",
+}
+"""Numbers of the manual that are printed on cards and sheets and decide nothing before the start."""
+
+
+@dataclass(frozen=True, slots=True)
+class Station:
+    """A place for mass: its arm is a fact, and so is its lateral arm where seats are side by side."""
+
+    id: str
+    kind: str
+    arm: Fact
+    lateral_arm: Fact
+    where: str
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """A table of the manual with the page it stands on; `absent` says why there is none, in the manual's own terms."""
+
+    table: Table | None
+    page: str
+    conditions: str = ""
+    absent: str = ""
+    where: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Definition:
+    """One aircraft, as its file describes it."""
+
+    file: str
+    id: str
+    name: str
+    make_model: str
+    serial_number: str
+    certificate: str
+    equipment: frozenset[str]
+    manual: Source
+    entered_by: str
+    verified_by: str
+    weighed_on: date | None
+    empty_mass: Fact
+    empty_arm: Fact
+    empty_lateral_arm: Fact
+    stations: tuple[Station, ...]
+    fuel_arm: Fact
+    fuel_lateral_arm: Fact
+    fuel: tuple[Fact, ...]
+    envelope: Fact
+    envelope_page: str
+    lateral_envelope: Fact
+    no_arms: str
+    hang: tuple[Fact, ...]
+    tables: tuple[tuple[str, Printed], ...]
+    corrections: Fact
+    landing_corrections: Fact
+    surfaces: Fact
+    limits: tuple[Limit, ...]
+    card: tuple[Fact, ...]
+    avoid_weather: frozenset[str] | None
+    records_path: str
+    program_path: str
+
+    def table(self, name: str) -> Printed:
+        """Return a table by name; one that the file does not mention is empty and says nothing."""
+        return dict(self.tables).get(name) or Printed(None, "")
+
+
+def read_definition(section: Section) -> Definition:
+    """Return the aircraft that a file describes; problems are noted in the section."""
+    manual = section.section("manual")
+    entered_by, verified_by = manual.text("entered_by"), manual.text("verified_by")
+    document = Source(
+        "manual", manual.text("title", required=True), manual.text("revision", required=True), manual.day("dated")
+    )
+    manual.finish()
+    weighing = section.section("weighing")
+    weighed = {"origin": Origin.WEIGHED}
+    stations = tuple(_stations(section))
+    fuel = section.section("fuel")
+    envelope, page = _envelope(section.section("envelope"), "envelope")
+    lateral, _ = _envelope(section.section("lateral_envelope"), "lateral_envelope")
+    definition = Definition(
+        file=section.file,
+        id=section.text("id", required=True),
+        name=section.text("name", required=True),
+        make_model=section.text("make_model", required=True),
+        serial_number=section.text("serial_number"),
+        certificate=section.choice("certificate", CERTIFICATES),
+        equipment=frozenset(section.texts("equipment")),
+        manual=document,
+        entered_by=entered_by,
+        verified_by=verified_by,
+        weighed_on=weighing.day("on"),
+        empty_mass=weighing.fact("empty_mass", "mass", called="empty_mass_kg", low=50.0, high=1000.0, **weighed),  # type: ignore[arg-type]
+        empty_arm=weighing.fact("empty_arm", "arm", called="empty_arm_m", low=-10.0, high=10.0, **weighed),  # type: ignore[arg-type]
+        empty_lateral_arm=weighing.fact("empty_lateral_arm", "arm", called="empty_lateral_arm_m", low=-3.0, high=3.0),
+        stations=stations,
+        fuel_arm=fuel.fact("arm", "arm", called="fuel_arm_m", origin=Origin.MANUAL, low=-10.0, high=10.0),
+        fuel_lateral_arm=fuel.fact("lateral_arm", "arm", called="fuel_lateral_arm_m", low=-3.0, high=3.0),
+        fuel=_fuel(fuel),
+        envelope=envelope,
+        envelope_page=page,
+        lateral_envelope=lateral,
+        no_arms=section.text("no_arms"),
+        hang=_hang(section.section("hang")),
+        tables=tuple(_tables(section.section("table"))),
+        corrections=_corrections(section.section("corrections"), "corrections"),
+        landing_corrections=_corrections(section.section("landing_corrections"), "landing_corrections"),
+        surfaces=_surfaces(section.section("surfaces")),
+        limits=read_limits(
+            section, whose=Whose.MAKER, document=document, entered_by=entered_by, verified_by=verified_by
+        ),
+        card=_card(section.section("card")),
+        avoid_weather=frozenset(section.texts("avoid_weather")) if "avoid_weather" in section else None,
+        records_path=section.text("records"),
+        program_path=section.text("program"),
+    )
+    weighing.text("by")
+    weighing.text("includes")
+    section.text("datum")
+    for each in (weighing, fuel):
+        each.finish()
+    _check_loads(section, definition)
+    section.finish()
+    return definition
+
+
+def _stations(section: Section) -> Iterator[Station]:
+    seen: set[str] = set()
+    for each in section.sections("station", label="id"):
+        id = each.text("id", required=True)
+        if id in seen:
+            each.wrong("id", f"{id!r} is there twice; each station has a name of its own")
+        seen.add(id)
+        yield Station(
+            id=id,
+            kind=each.choice("kind", STATION_KINDS, required=True),
+            arm=each.fact("arm", "arm", called=f"arm_m:{id}", origin=Origin.MANUAL, low=-10.0, high=10.0),
+            lateral_arm=each.fact("lateral_arm", "arm", called=f"lateral_arm_m:{id}", low=-3.0, high=3.0),
+            where=each.where(),
+        )
+        each.finish()
+
+
+def _fuel(section: Section) -> tuple[Fact, ...]:
+    included = section.flag("unusable_in_empty_mass")
+    counts = section.choice("readings_count", ("usable", "everything"))
+    where = section.where
+    return (
+        section.fact("usable", "volume", called="fuel_usable_l", origin=Origin.MANUAL, low=1.0, high=500.0),
+        section.fact("unusable", "volume", called="fuel_unusable_l", origin=Origin.MANUAL, low=0.0, high=50.0),
+        section.fact(
+            "density", "fuel density", called="fuel_density_kg_per_l", origin=Origin.MANUAL, low=0.6, high=0.9
+        ),
+        section.fact("burn", "fuel flow", called="burn_l_per_h", origin=Origin.MANUAL, low=1.0, high=100.0),
+        missing("unusable_in_empty_mass", where=where("unusable_in_empty_mass"))
+        if included is None
+        else Fact("unusable_in_empty_mass", included, str(included).lower(), Origin.MANUAL),
+        Fact("readings_count", counts, counts, Origin.MANUAL)
+        if counts
+        else missing("readings_count", where=where("readings_count")),
+    )
+
+
+def _envelope(section: Section, called: str) -> tuple[Fact, str]:
+    page = section.text("page")
+    where = section.where()
+    given = [name for name in ("forward", "aft", "polygon") if name in section]
+    lines = {name: _line(section, name) for name in given}
+    section.finish()
+    if not given:
+        return missing(called, where=where), page
+    if not all(lines.values()):
+        return missing(called, where=where), page
+    if given == ["polygon"]:
+        envelope, problems = from_polygon(lines["polygon"])
+    elif given == ["forward", "aft"]:
+        envelope, problems = from_sides(forward=lines["forward"], aft=lines["aft"])
+    else:
+        envelope, problems = None, ("needs `forward` and `aft`, or `polygon` alone",)
+    for problem in problems:
+        section.wrong("", problem)
+    if envelope is None:
+        return missing(called, where=where), page
+    return Fact(called, envelope, "as drawn", Origin.MANUAL, where=where), page
+
+
+def _line(section: Section, name: str) -> list[tuple[float, float]]:
+    """Return the (mass in kg, arm in m) points of a line written as [["340 kg", "2082 mm"], ...]."""
+    rows = section.raw(name)
+    points = []
+    for row in rows if isinstance(rows, list) else [rows]:
+        if not isinstance(row, list) or len(row) != 2:
+            section.wrong(name, f'{row!r} is not a pair of mass and arm such as ["340 kg", "2082 mm"]')
+            return []
+        mass = section.parsed(name, row[0], "mass", 50.0, 2000.0)
+        arm = section.parsed(name, row[1], "arm", -10.0, 10.0)
+        if mass is None or arm is None:
+            return []
+        points.append((mass.value, arm.value))
+    return points
+
+
+def _hang(section: Section) -> tuple[Fact, ...]:
+    facts = tuple(
+        section.fact(key, "angle", called=f"hang_{key}_deg", low=-30.0, high=45.0)
+        for key in ("least", "most", "measured_full", "measured_empty")
+    )
+    section.finish()
+    return facts
+
+
+def _tables(section: Section) -> Iterator[tuple[str, Printed]]:
+    for name in section.keys():  # noqa: SIM118
+        if name not in TABLES:
+            section.raw(name)
+            section.wrong(name, f"is no table that is used; accepted here: {', '.join(TABLES)}")
+            continue
+        each = section.section(name)
+        absent = each.text("none")
+        table = None if absent else _table(each, TABLES[name])
+        yield name, Printed(table, each.text("page"), each.text("conditions"), absent, each.where())
+        each.finish()
+
+
+def _table(section: Section, dimension: str) -> Table | None:
+    axes = []
+    for each in section.sections("axis", label="of"):
+        of = each.choice("of", tuple(AXES), required=True)
+        between = each.choice("between", BETWEEN, required=True)
+        below = each.choice("below", BELOW, required=True)
+        written = each.raw("points")
+        points = []
+        for text in written if isinstance(written, list) else []:
+            quantity = each.parsed("points", text, AXES[of][0]) if of else None
+            if quantity is not None:
+                points.append(quantity.value)
+        if not isinstance(written, list) or not written:
+            each.wrong("points", 'is not a list of quantities such as ["0 ft", "2000 ft"]')
+        axes.append(Axis(of, tuple(points), between or "linear", below or "no data"))
+        each.finish()
+    symbol = section.text("unit", required=True)
+    rows = section.raw("rows")
+    try:
+        factor = unit_named(dimension, symbol).factor if symbol else 1.0
+    except UnitError as error:
+        section.wrong("unit", str(error))
+        return None
+    if not axes or rows is None:
+        section.wrong("", "needs at least one [[axis]] and `rows`")
+        return None
+    table, problems = build_table(axes=axes, values=_scaled(rows, factor))
+    for problem in problems:
+        section.wrong("rows", problem)
+    return table
+
+
+def _scaled(rows: Any, factor: float) -> Any:
+    """Return nested rows with every number in the inside unit; anything else is left for the table to complain of."""
+    if isinstance(rows, list):
+        return tuple(_scaled(row, factor) for row in rows)
+    if isinstance(rows, int | float) and not isinstance(rows, bool):
+        return float(rows) * factor
+    return rows
+
+
+def _corrections(section: Section, called: str) -> Fact:
+    """Return the printed corrections of a distance table; a rule that the file leaves out makes all of them missing.
+
+    A rule that the manual does not give is written as such: `headwind = "none"`.
+    """
+    where = section.where()
+    section.text("page")
+    if not section.keys():
+        return missing(called, where=where)
+    headwind, headwind_said = _rule(section, "headwind", _headwind)
+    tailwind, tailwind_said = _rule(section, "tailwind", _tailwind)
+    slope, slope_said = _rule(section, "slope", _slope)
+    surface = section.section("surface")
+    added = [(name, surface.quantity(name, "share", low=-0.5, high=5.0)) for name in surface.keys()]  # noqa: SIM118
+    surface.finish()
+    section.finish()
+    unsaid = [
+        name
+        for name, said in (("headwind", headwind_said), ("tailwind", tailwind_said), ("slope", slope_said))
+        if not said
+    ]
+    if unsaid or not added:
+        return missing(called, where=section.where((unsaid or ["surface"])[0]))
+    corrections = Corrections(
+        headwind=headwind,
+        tailwind=tailwind,
+        surface_factors=tuple((name, 1.0 + share.value) for name, share in added if share is not None),
+        slope_penalty_per_ratio=slope[0] if slope else None,
+        favorable_slope_counts=slope[1] if slope else False,
+    )
+    problems = correction_problems(corrections)
+    for problem in problems:
+        section.wrong("", problem)
+    return (
+        missing(called, where=where)
+        if problems
+        else Fact(called, corrections, "as printed", Origin.MANUAL, where=where)
+    )
+
+
+_T = TypeVar("_T")
+
+
+def _rule(section: Section, name: str, read: Callable[[Section], _T | None]) -> tuple[_T | None, bool]:
+    """Return the rule in a table of the section, and whether the file says anything about it."""
+    if section.raw(name) == "none":
+        return None, True
+    if name not in section:
+        return None, False
+    rule = read(section.section(name))
+    return rule, rule is not None
+
+
+def _headwind(section: Section) -> HeadwindCredit | None:
+    counted = section.quantity("counted", "share", low=0.0, high=1.0, required=True)
+    most = section.quantity("at_most", "speed", low=0.0, high=60.0, required=True)
+    shorter = section.quantity("shorter", "share per wind", low=0.0, required=True)
+    section.finish()
+    if not (counted and most and shorter):
+        return None
+    return HeadwindCredit(counted_ratio=counted.value, most_m_s=most.value, credit_per_m_s=shorter.value)
+
+
+def _tailwind(section: Section) -> TailwindPenalty | None:
+    longer = section.quantity("longer", "share per wind", low=0.0, required=True)
+    most = section.quantity("at_most", "speed", low=0.0, high=60.0, required=True)
+    section.finish()
+    return TailwindPenalty(most_m_s=most.value, penalty_per_m_s=longer.value) if longer and most else None
+
+
+def _slope(section: Section) -> tuple[float, bool] | None:
+    longer = section.quantity("longer_for_each_percent", "share", low=0.0, high=1.0, required=True)
+    favorable = section.flag("favorable_counts")
+    section.finish()
+    # The file says how much longer for each percent of slope; inside, for a slope of one in one.
+    return (longer.value * 100.0, bool(favorable)) if longer else None
+
+
+def _surfaces(section: Section) -> Fact:
+    section.text("page")
+    approved = section.texts("approved", accepted=SURFACES)
+    where = section.where("approved")
+    section.finish()
+    if not approved:
+        return missing("approved_surfaces", where=where)
+    return Fact("approved_surfaces", frozenset(approved), ", ".join(approved), Origin.MANUAL, where=where)
+
+
+def _card(section: Section) -> tuple[Fact, ...]:
+    section.text("page")
+    facts = tuple(
+        section.fact(name, dimension, called=f"card:{name}", origin=Origin.MANUAL)
+        for name, dimension in CARD_NUMBERS.items()
+    )
+    section.finish()
+    return facts
+
+
+def _check_loads(section: Section, definition: Definition) -> None:
+    """Note limits that speak of a station which the aircraft does not have."""
+    known = {station.id for station in definition.stations}
+    for limit in definition.limits:
+        if limit.of != "load":
+            continue
+        if not limit.on:
+            section.wrong("limit[load]", "says no station; add on = [...], from: " + ", ".join(sorted(known)))
+        for each in limit.on:
+            if each not in known:
+                section.wrong("limit[load].on", f"{each!r} is no station; use: {', '.join(sorted(known))}")

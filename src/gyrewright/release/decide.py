@@ -1,0 +1,95 @@
+"""One flight, its facts, and every reason: the answer to the question as asked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from gyrewright.finding import Caution, Finding, Verdict, worst
+from gyrewright.release.answer import Answer, Note
+from gyrewright.release.judge import ask, judge
+from gyrewright.release.situation import Question, Situation, situation_of
+
+NOT_LOOKED_AT = ("law", "people", "machine_state", "walk_round")
+"""Rooms that are not built yet; they leave the verdict alone and are named under it."""
+
+
+def decide(question: Question) -> Answer:
+    """Return the answer to a question: all findings, worst first, and what they rest on."""
+    return answer_of(situation_of(question))
+
+
+def answer_of(situation: Situation) -> Answer:
+    """Return the answer to a question that has been laid out."""
+    sheet = situation.sheet
+    found = [finding for check in situation.checks for finding in ask(check, sheet)]
+    found += [finding for each in situation.comparisons if (finding := judge(each, sheet)) is not None]
+    cautions = tuple(_cautions(found))
+    counted = _too_many(cautions, situation)
+    if counted is not None:
+        found.append(counted)
+    findings = tuple(sorted(found, key=_order))
+    lives = [finding.holds_until for finding in findings if finding.holds_until is not None]
+    return Answer(
+        situation=situation,
+        verdict=worst(findings),
+        findings=findings,
+        binding=binding_of(findings),
+        cautions=cautions,
+        computed_at=situation.question.asked_at,
+        valid_until=min(lives, default=None),
+        not_looked_at=NOT_LOOKED_AT,
+        assumptions=tuple(_assumptions(situation)),
+        not_needed=tuple(sorted(set(sheet.facts) - sheet.touched)),
+    )
+
+
+def _order(finding: Finding) -> tuple[int, float]:
+    """Worst first; among equals the one furthest beyond its limit, or with the smallest share left, first."""
+    share = finding.binds_next.share if finding.binds_next and finding.binds_next.share is not None else None
+    return (-finding.verdict, 1e9 if share is None else share)
+
+
+def binding_of(findings: tuple[Finding, ...]) -> Finding | None:
+    """Return the finding that the one sentence names: the first of the worst."""
+    return findings[0] if findings else None
+
+
+def _cautions(findings: Iterable[Finding]) -> Iterable[Caution]:
+    """Yield a caution for every figure that a maker has demonstrated, and not forbidden, beyond which the flight is."""
+    for finding in findings:
+        for layer in finding.layers:
+            if layer.limit.demonstrated and layer.margin is not None and not layer.passes:
+                params = {"value": layer.value, "limit": layer.limit.value, "dimension": finding.dimension}
+                yield Caution(f"{finding.id}.demonstrated", params)
+
+
+def _too_many(cautions: tuple[Caution, ...], situation: Situation) -> Finding | None:
+    """Return the finding that asks a second view when more cautions stand than the house lets one person weigh."""
+    limits = situation.sheet.cell("limits:cautions")
+    if limits.known is not True:
+        return None
+    for limit in limits.value:
+        if limit.value is not None and len(cautions) >= limit.value:
+            commander = situation.sheet.value("commander") or ""
+            return Finding(
+                "cautions.counted",
+                Verdict.JUDGE,
+                "judge",
+                value=float(len(cautions)),
+                limit=limit.value,
+                dimension="count",
+                source=limit.source,
+                params={"count": len(cautions), "who": commander},
+            )
+    return None
+
+
+def _assumptions(situation: Situation) -> Iterable[Note]:
+    """Yield how this answer counted, where counting otherwise would have been a choice too."""
+    for fact in situation.question.operation.counting:
+        if fact.is_known and fact.name in situation.sheet.touched:
+            yield Note(f"counting.{fact.name}", {"how": fact.typed})
+    for name in ("take_off_distance", "climb", "landing_distance"):
+        absent = situation.question.definition.table(name).absent
+        if absent:
+            yield Note("no_table", {"table": name, "why": absent})

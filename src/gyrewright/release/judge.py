@@ -1,0 +1,163 @@
+"""A comparison becomes a finding: every layer side by side, the strictest marked, what binds next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import Any
+
+from gyrewright.air.course import first_beyond, minutes, moment_of
+from gyrewright.arrays import at_least, at_most
+from gyrewright.check import Check, Comparison
+from gyrewright.finding import BindsNext, Finding, Layer, Limit, Verdict, Whose
+from gyrewright.sheet import Sheet
+
+_ORDER = {whose: rank for rank, whose in enumerate(Whose)}
+
+
+def passes(limit: Limit, value: Any) -> Any:
+    """Return whether a value is on the allowed side of a limit; numbers alike to 1e-9 are equal."""
+    if limit.sense.value == "at most":
+        return at_most(value, limit.value)
+    if limit.sense.value == "at least":
+        return at_least(value, limit.value)
+    if limit.sense.value == "below":
+        return not_(at_least(value, limit.value))
+    return not_(at_most(value, limit.value))
+
+
+def not_(truth: Any) -> Any:
+    """Return the opposite, element by element."""
+    return (not truth) if isinstance(truth, bool) else ~truth
+
+
+def margin(limit: Limit, value: Any) -> Any:
+    """Return how far a value lies inside a limit, negative beyond it."""
+    return limit.value - value if limit.sense.is_upper else value - limit.value
+
+
+def compared(comparison: Comparison, limit: Limit) -> str:
+    """Return the name of the value that a limit is compared with."""
+    if limit.counts == "mean" and comparison.mean:
+        return comparison.mean
+    return comparison.upper if limit.sense.is_upper else comparison.lower
+
+
+def lacking_layers(comparison: Comparison, limits: Iterable[Limit]) -> tuple[str, ...]:
+    """Return the names of the layers that must speak on this quantity and do not."""
+    heard = {limit.whose for limit in limits}
+    about = f":{comparison.about}" if comparison.about else ""
+    return tuple(f"limit:{whose.value}:{comparison.of}{about}" for whose in comparison.needed if whose not in heard)
+
+
+def judge(comparison: Comparison, sheet: Sheet) -> Finding | None:
+    """Return what a comparison finds on one flight's sheet; None where nobody limits the quantity."""
+    stack = sheet.cell(comparison.limits)
+    if stack.known is not True:
+        return _unknown(comparison, sheet, stack.lacking, ())
+    limits: tuple[Limit, ...] = stack.value
+    lacking = list(lacking_layers(comparison, limits))
+    if not limits and not lacking:
+        return None
+    layers = []
+    for limit in sorted(limits, key=lambda each: _ORDER[each.whose]):
+        if limit.value is None:
+            layers.append(Layer(limit, None, None, True))
+            continue
+        cell = sheet.cell(compared(comparison, limit))
+        if cell.known is not True:
+            lacking.extend(cell.lacking)
+            layers.append(Layer(limit, None, None, False))
+        else:
+            layers.append(Layer(limit, cell.value, margin(limit, cell.value), passes(limit, cell.value)))
+    heard = tuple(layers)
+    weighed = [layer for layer in heard if layer.margin is not None]
+    failed = [layer for layer in weighed if not layer.passes and not layer.limit.demonstrated]
+    if not failed and lacking:
+        return _unknown(comparison, sheet, tuple(dict.fromkeys(lacking)), heard)
+    firm = failed or [layer for layer in weighed if not layer.limit.demonstrated] or weighed
+    if not firm:
+        return _finding(comparison, sheet, Verdict.GO, "no figure", heard, None)
+    binding = min(firm, key=lambda layer: _tightness(layer, weighed))
+    marked = tuple(replace(layer, binds=True) if layer is binding else layer for layer in heard)
+    if failed:
+        return _finding(comparison, sheet, Verdict.STOP, "stop", marked, binding)
+    if any(not layer.limit.verified_by for layer in weighed):
+        return _finding(comparison, sheet, Verdict.JUDGE, "unverified", marked, binding)
+    return _finding(comparison, sheet, Verdict.GO, "go", marked, binding)
+
+
+def _tightness(layer: Layer, layers: list[Layer]) -> float:
+    """Return the margin as a share: of the limit, or of the width where the quantity is held in a band."""
+    return float(layer.margin) / _span(layer, layers)
+
+
+def _span(layer: Layer, layers: list[Layer]) -> float:
+    uppers = [each.limit.value for each in layers if each.limit.sense.is_upper]
+    lowers = [each.limit.value for each in layers if not each.limit.sense.is_upper]
+    span = min(uppers) - max(lowers) if uppers and lowers else abs(layer.limit.value)
+    return float(span) if span > 0.0 else 1.0
+
+
+def _unknown(comparison: Comparison, sheet: Sheet, lacking: tuple[str, ...], layers: tuple[Layer, ...]) -> Finding:
+    return replace(
+        _finding(comparison, sheet, Verdict.UNKNOWN, "unknown", layers, None), lacking=tuple(dict.fromkeys(lacking))
+    )
+
+
+def _finding(
+    comparison: Comparison,
+    sheet: Sheet,
+    verdict: Verdict,
+    why: str,
+    layers: tuple[Layer, ...],
+    binding: Layer | None,
+) -> Finding:
+    weighed = [layer for layer in layers if layer.margin is not None]
+    upper = binding.limit.sense.is_upper if binding else True
+    value_name = compared(comparison, binding.limit) if binding else comparison.upper
+    return Finding(
+        id=comparison.id,
+        verdict=verdict,
+        why=why,
+        value=binding.value if binding else sheet.value(value_name),
+        limit=binding.limit.value if binding else None,
+        margin=binding.margin if binding else None,
+        dimension=comparison.dimension,
+        layers=layers,
+        source=binding.limit.source if binding else (layers[0].limit.source if layers else Finding("", verdict).source),
+        inputs=sheet.leaves(value_name),
+        binds_next=_next(comparison, sheet, binding, weighed, upper),
+        working=value_name,
+        about=comparison.about,
+        params={"side": "upper" if upper else "lower"},
+    )
+
+
+def _next(
+    comparison: Comparison, sheet: Sheet, binding: Layer | None, layers: list[Layer], upper: bool
+) -> BindsNext | None:
+    if binding is None:
+        return None
+    share = _tightness(binding, layers)
+    course_name = comparison.mean_course if binding.limit.counts == "mean" else comparison.course
+    course = sheet.value(course_name) if course_name else None
+    depart_at = sheet.value("depart_at")
+    if course is None or depart_at is None:
+        return BindsNext(share=share)
+    met = first_beyond(course, binding.limit.value, minutes(depart_at), upper=upper)
+    return BindsNext(share=share, at=moment_of(met[0]) if met else None, by=met[1] if met else "")
+
+
+def ask(check: Check, sheet: Sheet) -> tuple[Finding, ...]:
+    """Return what a check finds on one flight's sheet; UNKNOWN, naming them, where facts are missing."""
+    cells = [sheet.cell(name) for name in check.inputs]
+    lacking = tuple(dict.fromkeys(lack for cell in cells for lack in cell.lacking))
+    inputs = tuple(dict.fromkeys(leaf for name in check.inputs for leaf in sheet.leaves(name)))
+    if lacking:
+        return (Finding(check.id, Verdict.UNKNOWN, "unknown", lacking=lacking, inputs=inputs),)
+    found = check.judge(*(cell.value for cell in cells))
+    if found is None:
+        return ()
+    several = found if isinstance(found, tuple) else (found,)
+    return tuple(replace(each, inputs=each.inputs or inputs) for each in several)

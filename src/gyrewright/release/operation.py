@@ -1,0 +1,90 @@
+"""The operation: who it is, how it counts, its house rules, and which files belong to it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from gyrewright.air.weather import CODES
+from gyrewright.fact import Fact, Origin, missing
+from gyrewright.finding import Limit, Source, Whose
+from gyrewright.limits import read_limits
+from gyrewright.reading import Section
+from gyrewright.units import DIMENSIONS
+
+HOUSE_CHOICES: dict[str, tuple[str, ...]] = {
+    "pressure_altitude_by": ("altimeter equation", "inch rule"),
+    "density_altitude_by": ("dry air", "moist air"),
+    "between_forecasts": ("worse end", "straight"),
+    "burn_path_ends_at": ("no usable fuel", "empty tank"),
+}
+"""What differs between houses in how a number is counted; each must be said, none is assumed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Operation:
+    """An operation as its own file describes it. Paths are as written, relative to that file."""
+
+    name: str
+    demo: bool
+    file: str
+    field_path: str
+    people_path: str
+    aircraft_paths: tuple[str, ...]
+    words: str
+    units: tuple[tuple[str, str], ...]
+    counting: tuple[Fact, ...]
+    readings: tuple[str, ...]
+    limits: tuple[Limit, ...]
+    rule_pack: str
+    house: Source
+    avoid_weather: frozenset[str] | None
+
+
+def read_operation(section: Section) -> Operation:
+    """Return the operation that a file describes; problems are noted in the section."""
+    units = section.section("units")
+    chosen = []
+    for name in units.keys():  # noqa: SIM118 - a section is not a mapping
+        symbol = units.text(name)
+        dimension = name.replace("_", " ")
+        if dimension not in DIMENSIONS:
+            units.wrong(name, f"is no kind of quantity; use one of: {', '.join(sorted(DIMENSIONS))}")
+        elif symbol not in {unit.symbol for unit in DIMENSIONS[dimension].units}:
+            accepted = ", ".join(unit.symbol for unit in DIMENSIONS[dimension].units)
+            units.wrong(name, f"{symbol!r} is no unit of {dimension}; use one of: {accepted}")
+        else:
+            chosen.append((dimension, symbol))
+    units.finish()
+
+    house = section.section("house")
+    document = Source("house rules", house.text("title"), dated=house.day("dated"))
+    set_by = house.text("set_by")
+    counting = [_counted(house, name, accepted) for name, accepted in HOUSE_CHOICES.items()]
+    counting.append(
+        house.fact("observation_stands", "time", called="observation_stands_h", origin=Origin.HOUSE, high=24.0)
+    )
+    operation = Operation(
+        name=section.text("name", required=True),
+        demo=bool(section.flag("demo")),
+        file=section.file,
+        field_path=section.text("field", required=True),
+        people_path=section.text("people", required=True),
+        aircraft_paths=section.texts("aircraft", required=True),
+        words=section.choice("words", ("en-US", "en-GB")) or "en-US",
+        units=tuple(chosen),
+        counting=tuple(counting),
+        readings=house.texts("fuel_readings", accepted=("gauge", "stick")),
+        limits=read_limits(house, whose=Whose.HOUSE, document=document, entered_by=set_by, verified_by=set_by),
+        rule_pack=section.text("rules"),
+        house=document,
+        avoid_weather=frozenset(house.texts("avoid_weather", accepted=CODES)) if "avoid_weather" in house else None,
+    )
+    house.finish()
+    section.finish()
+    return operation
+
+
+def _counted(house: Section, name: str, accepted: tuple[str, ...]) -> Fact:
+    word = house.choice(name, accepted)
+    where = house.where(name)
+    return Fact(name, word, word, Origin.HOUSE, where=where) if word else missing(name, where=where)
