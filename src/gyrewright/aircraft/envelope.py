@@ -125,7 +125,7 @@ def from_polygon(points: Sequence[Point]) -> tuple[Envelope | None, tuple[str, .
     ]
     if problems:
         return None, tuple(problems)
-    if _area(ring) == 0.0:
+    if all(_turn(ring[0], ring[1], corner) == 0.0 for corner in ring):
         return None, ("the polygon encloses nothing; its corners lie on one line",)
     problems = _crossings(ring)
     if problems:
@@ -185,10 +185,6 @@ def _from_lines(
                 "were the two exchanged?"
             )
     return (None, tuple(problems)) if problems else (envelope, ())
-
-
-def _area(ring: Sequence[Point]) -> float:
-    return sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(ring, [*ring[1:], ring[0]], strict=True))
 
 
 def _turn(a: Point, b: Point, c: Point) -> float:
