@@ -1,0 +1,138 @@
+"""Evaluators by name: an ordinary typed function says which of its keywords a pack must give and which are facts.
+
+    @evaluator("review", months=WHOLE)
+    def review(*, months: int, reviewed_on: date, flight_on: date) -> Found: ...
+
+`months` is a parameter of the rule and comes from the value in force; the others are facts. A fact with the default
+None is asked for by its doubtful name (`maybe_...`): it may be unknown, and the function itself decides whether that
+matters. A parameter with a default may be left out of a value. A function that takes `**things` is fed with whatever
+facts the rule names.
+"""
+
+from __future__ import annotations
+
+import inspect
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, TypeAlias
+
+from gyrewright.finding import Condition, Cure, Finding, Verdict
+from gyrewright.reading import Section
+
+Found = Finding | tuple[Finding, ...] | None
+
+MAYBE = "maybe_"
+"""Prefix of the fact that stands for another one and is None where that one is unknown."""
+
+Params: TypeAlias = dict[str, Any]
+
+Reader = Callable[[Section, str], Any]
+
+
+def WHOLE(section: Section, name: str) -> Any:  # noqa: N802
+    """Read a whole number."""
+    return section.integer(name, required=True)
+
+
+def FLAG(section: Section, name: str) -> Any:  # noqa: N802
+    """Read true or false."""
+    return section.flag(name)
+
+
+def TEXT(section: Section, name: str) -> Any:  # noqa: N802
+    """Read a text."""
+    return section.text(name, required=True)
+
+
+def TEXTS(section: Section, name: str) -> Any:  # noqa: N802
+    """Read a list of texts."""
+    return section.texts(name, required=True)
+
+
+def DAY(section: Section, name: str) -> Any:  # noqa: N802
+    """Read a date."""
+    return section.day(name, required=True)
+
+
+def LISTS(section: Section, name: str) -> Any:  # noqa: N802
+    """Read a table of lists of texts."""
+    table = section.section(name)
+    out = {key: table.texts(key) for key in table.keys()}  # noqa: SIM118  (not a dict)
+    table.finish()
+    return out
+
+
+def measured(dimension: str) -> Reader:
+    """Return a reader of a quantity written with its unit; it yields the value inside."""
+
+    def read(section: Section, name: str) -> Any:
+        quantity = section.quantity(name, dimension, required=True)
+        return None if quantity is None else quantity.value
+
+    return read
+
+
+@dataclass(frozen=True, slots=True)
+class Evaluator:
+    """A function that applies a rule, with what a pack must give it and what it asks of the flight."""
+
+    name: str
+    parameters: Mapping[str, Reader]
+    optional: frozenset[str]
+    facts: tuple[str, ...]
+    maybe: frozenset[str]
+    open: bool
+    function: Callable[..., Found]
+
+
+EVALUATORS: dict[str, Evaluator] = {}
+
+
+def evaluator(name: str, **parameters: Reader) -> Callable[[Callable[..., Found]], Callable[..., Found]]:
+    """Return a decorator that registers a function under the name that packs use."""
+
+    def made(function: Callable[..., Found]) -> Callable[..., Found]:
+        signature = inspect.signature(function).parameters
+        facts = [each for each in signature.values() if each.name not in parameters]
+        is_open = any(each.kind is inspect.Parameter.VAR_KEYWORD for each in facts)
+        named = [each for each in facts if each.kind is not inspect.Parameter.VAR_KEYWORD]
+        if name in EVALUATORS or not parameters.keys() <= signature.keys():
+            raise ValueError(f"evaluator {name!r} is registered twice or lacks one of its parameters")
+        EVALUATORS[name] = Evaluator(
+            name,
+            parameters,
+            frozenset(each for each in parameters if signature[each].default is not inspect.Parameter.empty),
+            tuple(each.name for each in named),
+            frozenset(each.name for each in named if each.default is None),
+            is_open,
+            function,
+        )
+        return function
+
+    return made
+
+
+def passes(why: str = "go", **params: Any) -> Finding:
+    """Return a finding of no reason against; id, source and certainty are added by the rule."""
+    return Finding("", Verdict.GO, why=why, params=params)
+
+
+def stops(why: str = "stop", *, cures: tuple[Cure, ...] = (), **params: Any) -> Finding:
+    """Return a finding that a limit of the rule is broken."""
+    return Finding("", Verdict.STOP, why=why, cures=cures, params=params)
+
+
+def unknown(*lacking: str, why: str = "unknown", **params: Any) -> Finding:
+    """Return a finding that names what must be fetched before the rule can speak."""
+    return Finding("", Verdict.UNKNOWN, why=why, lacking=lacking, params=params)
+
+
+def only_if(condition: Condition, *, why: str = "go_if", **params: Any) -> Finding:
+    """Return a finding that passes while a condition is met."""
+    return Finding("", Verdict.GO_IF, why=why, conditions=(condition,), params=params)
+
+
+def between(start: date, end: date) -> int:
+    """Return how many days lie between two dates."""
+    return (end - start).days
