@@ -1,0 +1,192 @@
+"""Defects and what was done about them, as acts that are only ever added.
+
+What a defect is now follows from its acts in the order of time, counting only those of people who were entitled to
+them. Closed by somebody who may not close is open.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+
+from gyrewright.finding import NOTHING
+from gyrewright.maintenance.months import NEVER
+from gyrewright.maintenance.restriction import NONE, Restriction, read_restriction
+from gyrewright.reading import Section
+
+Entitled = Mapping[str, frozenset[str]]
+
+ASSESS = "assess defect"
+DEFER = "defer defect"
+CLOSE = "close defect"
+CLOSE_REPEATED = "close repeated defect"
+
+ACTS = ("assessed", "deferred", "closed", "reopened")
+_NEEDS = {"assessed": ASSESS, "deferred": DEFER, "closed": CLOSE}
+CLASSES = ("G", "L", "N")
+QUESTIONS = ("equipment_list", "this_flight", "directive")
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """One thing done about a defect.
+
+    Attributes:
+        class_: For an assessment: G grounds, L limits the flight, N is noted.
+        until: For a deferral: the moment at which it ends.
+        until_on: The date at whose end it ends, or with `until_sunset` at whose sunset.
+        required: For a deferral: whether the equipment list, the rules for this kind of flight, or a directive requires
+            the thing; a question that nobody answered is absent.
+        made_safe: "removed" or "deactivated".
+    """
+
+    kind: str
+    at: datetime
+    by: str
+    class_: str = ""
+    words: str = ""
+    restriction: Restriction = NONE
+    until: datetime | None = None
+    until_on: date | None = None
+    until_sunset: bool = False
+    required: Mapping[str, bool] = field(default_factory=lambda: NOTHING)
+    made_safe: str = ""
+    placard: str = ""
+    look_again: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Defect:
+    """One report, in the reporter's words, and every act since."""
+
+    id: str
+    item: str
+    symptom: str
+    words: str
+    at: datetime
+    by: str
+    acts: tuple[Act, ...]
+    where: str
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """What a defect is at a moment: "open", "assessed", "deferred" or "closed", and by which act."""
+
+    defect: Defect
+    name: str
+    by_act: Act | None
+    void: tuple[Act, ...]
+
+
+def read_defects(section: Section) -> tuple[Defect, ...]:
+    """Return every `[[defect]]`; one closed or assessed before it was reported is noted as one problem."""
+    out: list[Defect] = []
+    for each in section.sections("defect", label="id"):
+        defect = _read_defect(each)
+        if any(other.id == defect.id for other in out):
+            each.wrong("id", f"{defect.id!r} is used twice; give each report its own")
+        out.append(defect)
+    return tuple(out)
+
+
+def _read_defect(section: Section) -> Defect:
+    at = section.moment("at", required=True) or NEVER
+    id, item = section.text("id", required=True), section.text("item", required=True)
+    acts = []
+    for each in section.sections("act", label="kind"):
+        act = _read_act(each)
+        if act.at < at and at != NEVER:
+            each.wrong(
+                "at",
+                f"{id!r} was {act.kind} on {act.at.isoformat()}, before it was reported on {at.isoformat()}; "
+                "correct one of the two times",
+            )
+        acts.append(act)
+    defect = Defect(
+        id=id,
+        item=item,
+        symptom=section.text("symptom") or item,
+        words=section.text("words"),
+        at=at,
+        by=section.text("by", required=True),
+        acts=tuple(sorted(acts, key=lambda act: (act.at, ACTS.index(act.kind), act.by))),
+        where=section.where(),
+    )
+    section.finish()
+    return defect
+
+
+def _read_act(section: Section) -> Act:
+    kind = section.choice("kind", ACTS, required=True) or "reopened"
+    by = section.text("by", required=True)
+    value = section.raw("until")
+    until = (
+        None
+        if value is None or (isinstance(value, date) and not isinstance(value, datetime))
+        else section.moment("until")
+    )
+    asked = section.section("required")
+    answers = {question: answer for question in QUESTIONS if (answer := asked.flag(question)) is not None}
+    asked.finish()
+    act = Act(
+        kind=kind,
+        at=section.moment("at", required=True) or NEVER,
+        by=by,
+        class_=section.choice("class", CLASSES, required=kind == "assessed"),
+        words=section.text("words"),
+        restriction=read_restriction(section, "restriction", by=by),
+        until=until,
+        until_on=section.day("until") if until is None else None,
+        until_sunset=bool(section.flag("until_sunset")),
+        required=answers,
+        made_safe=section.choice("made_safe", ("removed", "deactivated")),
+        placard=section.text("placard"),
+        look_again=section.text("look_again"),
+    )
+    if kind == "deferred" and value is None:
+        section.wrong("until", "is missing; a deferral has an end, write a date or a moment")
+    section.finish()
+    return act
+
+
+def state_of(defect: Defect, *, entitled: Entitled, at: datetime) -> State:
+    """Return what a defect is at a moment, counting only acts done until then by people entitled to them."""
+    name, by_act = "open", None
+    void = []
+    for act in defect.acts:
+        if act.at > at:
+            break
+        need = _NEEDS.get(act.kind)
+        if need is not None and act.by not in entitled.get(need, frozenset()):
+            void.append(act)
+        elif act.kind == "reopened":
+            name, by_act = "open", None
+        else:
+            name, by_act = act.kind, act
+    return State(defect, name, by_act, tuple(void))
+
+
+def repeats(defects: Iterable[Defect], *, times: int, days: int, at: datetime) -> tuple[tuple[Defect, ...], ...]:
+    """Return each run of reports of one symptom on one item that reached `times` within `days`, oldest first."""
+    groups: dict[tuple[str, str], list[Defect]] = {}
+    for defect in sorted(defects, key=lambda each: (each.at, each.id)):
+        if defect.at <= at:
+            groups.setdefault((defect.item, defect.symptom), []).append(defect)
+    out = []
+    for group in groups.values():
+        runs = [
+            group[last - times + 1 : last + 1]
+            for last in range(times - 1, len(group))
+            if group[last].at.date() - group[last - times + 1].at.date() <= timedelta(days=days)
+        ]
+        if runs:
+            out.append(tuple(runs[-1]))
+    return tuple(out)
+
+
+def looked_into(run: tuple[Defect, ...], *, entitled: Entitled, at: datetime) -> bool:
+    """Return whether somebody with inspection authority closed the last report of a run of repeats."""
+    allowed = entitled.get(CLOSE_REPEATED, frozenset())
+    return any(act.kind == "closed" and act.by in allowed and act.at <= at for act in run[-1].acts)

@@ -1,0 +1,95 @@
+"""Numbers of the sheet that follow from program and books: what is due, and the longest flight that fits."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+
+from gyrewright.arrays import Num
+from gyrewright.finding import Caution
+from gyrewright.maintenance.clocks import IN_DATE, Due, Words, work_out_all
+from gyrewright.maintenance.defects import Entitled
+from gyrewright.maintenance.due import hours_left
+from gyrewright.maintenance.forecast import booked_before_h as _booked_before_h
+from gyrewright.maintenance.house import House
+from gyrewright.maintenance.intervals import notice_binds
+from gyrewright.maintenance.months import month_end
+from gyrewright.maintenance.program import Program
+from gyrewright.maintenance.records import Booking, History
+from gyrewright.sheet import Recipe, recipe
+
+NO_LIMIT_H = 1.0e6
+"""Longer than any life: stands for "no clock in hours bears on this flight" where a number is needed."""
+
+
+def dues(
+    maintenance_program: Program,
+    maintenance_history: History,
+    maintenance_house: House,
+    entitled: Entitled,
+    flight_on: date,
+    purpose: str,
+    aboard_count: int,
+    lesson: str,
+    configuration: frozenset[str],
+) -> tuple[Due, ...]:
+    """Return every clock worked out for one flight."""
+    return work_out_all(
+        maintenance_program,
+        maintenance_history,
+        on=flight_on,
+        words=Words(purpose, aboard_count, lesson, configuration),
+        entitled=entitled,
+        no_over=maintenance_house.no_over_for,
+    )
+
+
+def binding_dues(dues: tuple[Due, ...], maintenance_house: House, maintenance_history: History) -> tuple[Due, ...]:
+    """Return the clocks worked out without those of notices that are only advice here."""
+    return tuple(
+        due for due in dues if due.task.kind != "notice" or notice_binds(due, maintenance_house, maintenance_history)
+    )
+
+
+def booked_before_h(bookings: tuple[Booking, ...], maintenance_history: History, depart_at: datetime) -> float:
+    """Return the flying booked before this flight and not on every meter yet. [h]
+
+    Counted from the oldest of the meters' newest readings, so that no flight is forgotten on any of them.
+    """
+    read = [meter.latest.at for meter in maintenance_history.meters.values() if meter.latest]
+    return _booked_before_h(bookings, since=min(read, default=None), depart_at=depart_at)
+
+
+def hours_left_h(binding_dues: tuple[Due, ...], booked_before_h: float, interval_allowance_h: float) -> float:
+    """Return the longest flight that fits every clock in hours, booked flying and the house's allowance taken off. [h]
+
+    Negative where one is over. Where no clock in hours bears on the flight: `NO_LIMIT_H`.
+    """
+    found = hours_left(binding_dues, before_h=booked_before_h, allowance_h=interval_allowance_h)
+    return found[0] if found else NO_LIMIT_H
+
+
+def hours_margin_h(hours_left_h: Num, block_h: Num) -> Num:
+    """Return what is left of the tightest clock in hours after the flight; takes arrays. [h]"""
+    return hours_left_h - block_h
+
+
+def ending_this_month(dues: tuple[Due, ...], *, on: date) -> tuple[Caution, ...]:
+    """Return one caution for each task that counts as a document and ends in the month of a day."""
+    return tuple(
+        Caution("maintenance.ends_this_month", {"what": due.task.name, "until": due.binding.latest})
+        for due in dues
+        if due.task.paper
+        and due.state == IN_DATE
+        and due.binding is not None
+        and isinstance(due.binding.latest, date)
+        and on <= due.binding.latest <= month_end(on)
+    )
+
+
+RECIPES: tuple[Recipe, ...] = (
+    recipe(dues),
+    recipe(binding_dues),
+    recipe(booked_before_h, dimension="time"),
+    recipe(hours_left_h, dimension="time"),
+    recipe(hours_margin_h, dimension="time"),
+)
