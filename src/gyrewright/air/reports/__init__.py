@@ -1,0 +1,60 @@
+"""Weather reports and forecasts, decoded so that every group of the text is accounted for."""
+
+from gyrewright.air.reports.facts import (
+    WEATHER_FACTS,
+    Altimeter,
+    Cloud,
+    Conditions,
+    DewPoint,
+    DirectionalVisibility,
+    Group,
+    Layer,
+    Period,
+    Phenomenon,
+    Relation,
+    RunwayVisualRange,
+    State,
+    Temperature,
+    Unread,
+    Visibility,
+    Wind,
+    WindShear,
+)
+from gyrewright.air.reports.metar import Metar, decode_metar
+from gyrewright.air.reports.outlook import Spell, conditions_over, overridden
+from gyrewright.air.reports.remarks import Extent, PeakWind, Remarks, WeatherTime, WindShift
+from gyrewright.air.reports.taf import ExtremeTemperature, Taf, decode_taf
+
+__all__ = [
+    "WEATHER_FACTS",
+    "Altimeter",
+    "Cloud",
+    "Conditions",
+    "DewPoint",
+    "DirectionalVisibility",
+    "Extent",
+    "ExtremeTemperature",
+    "Group",
+    "Layer",
+    "Metar",
+    "PeakWind",
+    "Period",
+    "Phenomenon",
+    "Relation",
+    "Remarks",
+    "RunwayVisualRange",
+    "Spell",
+    "State",
+    "Taf",
+    "Temperature",
+    "Unread",
+    "Visibility",
+    "WeatherTime",
+    "Wind",
+    "WindShear",
+    "WindShift",
+    "conditions_over",
+    "decode_metar",
+    "decode_taf",
+    "overridden",
+]
