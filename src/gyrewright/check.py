@@ -8,11 +8,11 @@ change its answer.
 
 from __future__ import annotations
 
-import inspect
 from collections.abc import Callable
 from dataclasses import dataclass
 
 from gyrewright.finding import Finding, Whose
+from gyrewright.sheet import inputs_of
 
 Found = Finding | tuple[Finding, ...] | None
 
@@ -36,8 +36,7 @@ def check(id: str, **renamed: str) -> Callable[[Callable[..., Found]], Check]:
     """Return a decorator that makes a check of a function: its parameters name its inputs, except those renamed."""
 
     def made(judge: Callable[..., Found]) -> Check:
-        parameters = inspect.signature(judge).parameters
-        return Check(id, tuple(renamed.get(parameter, parameter) for parameter in parameters), judge)
+        return Check(id, inputs_of(judge, renamed), judge)
 
     return made
 

@@ -60,6 +60,9 @@ QUANTITIES: dict[str, Limited] = {
 }
 """What limits may be written on, with the bounds that catch a slip of unit. `times` marks a plain factor."""
 
+WINDS = ("wind", "crosswind", "tailwind")
+"""Quantities whose limits must say whether they mean the mean wind or the gust."""
+
 PURPOSES = ("instruction", "student alone", "rental", "private", "test", "check flight", "ferry")
 """What a flight is for."""
 
@@ -110,6 +113,8 @@ def read_limits(
             "scope": each.text("scope"),
             "when": read_when(each),
         }
+        if of in WINDS and not common["counts"] and "none" not in each:
+            each.wrong("counts", 'is missing; write "gust" or "mean", as the limit\'s text says or the house reads it')
         absent = each.text("none")
         sides = [(key, sense) for key, sense in _SIDES if key in each]
         if limited is None:

@@ -8,10 +8,9 @@ axes: what does not depend on them stays a single number.
 
 from __future__ import annotations
 
-import inspect
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from gyrewright.arrays import Truth, both
 from gyrewright.fact import Fact
@@ -36,8 +35,7 @@ class Recipe:
     dimension: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(NamedTuple):
     """A value on the sheet.
 
     `known` is True or False for one flight, and a mask beside the values for many; where it is False the value means
@@ -51,29 +49,55 @@ class Cell:
 
 def recipe(function: Callable[..., Any], *, name: str = "", dimension: str = "", **renamed: str) -> Recipe:
     """Return the recipe of a function: its parameters name its inputs, except those renamed."""
-    parameters = inspect.signature(function).parameters
-    inputs = tuple(renamed.get(parameter, parameter) for parameter in parameters)
-    return Recipe(name or function.__name__, inputs, function, dimension)
+    return Recipe(name or function.__name__, inputs_of(function, renamed), function, dimension)
+
+
+def inputs_of(function: Callable[..., Any], renamed: Mapping[str, str]) -> tuple[str, ...]:
+    """Return the names that a function's parameters stand for."""
+    code = function.__code__
+    count = code.co_argcount + code.co_kwonlyargcount
+    return tuple(renamed.get(parameter, parameter) for parameter in code.co_varnames[:count])
+
+
+class Plan:
+    """The recipes of one kind of question. It knows what rests on what; many sheets share it."""
+
+    def __init__(self, recipes: Iterable[Recipe]) -> None:
+        self.recipes = {each.name: each for each in recipes}
+        self._leaves: dict[str, tuple[str, ...]] = {}
+
+    def leaves(self, name: str) -> tuple[str, ...]:
+        """Return the names of the facts that a value rests on, in the order in which they are met."""
+        found = self._leaves.get(name)
+        if found is None:
+            made = self.recipes.get(name)
+            if made is None:
+                found = (name,)
+            else:
+                found = tuple(dict.fromkeys(leaf for each in made.inputs for leaf in self.leaves(each)))
+            self._leaves[name] = found
+        return found
 
 
 class Sheet:
-    """The facts of one question, and what follows from them."""
+    """The facts of one question, and what follows from them by a plan."""
 
-    def __init__(self, facts: Mapping[str, Fact], recipes: Iterable[Recipe]) -> None:
+    def __init__(self, facts: Mapping[str, Fact], plan: Plan) -> None:
         self.facts = facts
-        self.recipes = {each.name: each for each in recipes}
+        self.plan = plan
         self._cells: dict[str, Cell] = {}
-        self._leaves: dict[str, tuple[str, ...]] = {}
 
     def __contains__(self, name: str) -> bool:
         """Whether the name is a fact or a recipe of this sheet."""
-        return name in self.facts or name in self.recipes
+        return name in self.facts or name in self.plan.recipes
 
     def cell(self, name: str) -> Cell:
         """Return what the sheet knows under a name, working it out if need be."""
         found = self._cells.get(name)
         if found is None:
-            found = self._cells[name] = self._fact(name) if name in self.facts else self._worked(self.recipes[name])
+            made = self.plan.recipes.get(name)
+            found = self._fact(name) if made is None else self._worked(made)
+            self._cells[name] = found
         return found
 
     def value(self, name: str) -> Any:
@@ -81,25 +105,13 @@ class Sheet:
         cell = self.cell(name)
         return cell.value if cell.known is not False else None
 
-    def leaves(self, name: str) -> tuple[str, ...]:
-        """Return the names of the facts that a value rests on, in the order in which they are met."""
-        found = self._leaves.get(name)
-        if found is None:
-            if name in self.facts:
-                found = (name,)
-            else:
-                found = tuple(dict.fromkeys(leaf for each in self.recipes[name].inputs for leaf in self.leaves(each)))
-            self._leaves[name] = found
-        return found
-
-    @property
     def touched(self) -> frozenset[str]:
-        """The facts that something asked for so far rests on."""
-        return frozenset(leaf for name in self._cells for leaf in self.leaves(name))
+        """Return the facts that something asked for so far rests on."""
+        return frozenset(name for name in self._cells if name in self.facts)
 
     def _fact(self, name: str) -> Cell:
         fact = self.facts[name]
-        if not fact.is_known:
+        if fact.doubt:
             return Cell(None, False, (name,))
         if isinstance(fact.value, Partial):
             return Cell(fact.value.value, fact.value.known, (fact.value.lacking,))
@@ -107,17 +119,23 @@ class Sheet:
 
     def _worked(self, made: Recipe) -> Cell:
         cells = [self.cell(each) for each in made.inputs]
-        lacking = tuple(dict.fromkeys(lack for cell in cells for lack in cell.lacking))
-        if any(cell.known is False for cell in cells):
-            return Cell(None, False, lacking)
-        result = made.function(*(cell.value for cell in cells))
-        known: list[Truth] = [cell.known for cell in cells if cell.known is not True]
-        if isinstance(result, Partial):
-            known.append(result.known)
-            if result.known is not True:
-                lacking = (*lacking, result.lacking)
-            result = result.value
+        lacking: dict[str, None] = {}
+        masks: list[Truth] = []
+        known = True
+        for cell in cells:
+            if cell.known is not True:
+                lacking.update(dict.fromkeys(cell.lacking))
+                masks.append(cell.known)
+                known = known and cell.known is not False
         if not known:
+            return Cell(None, False, tuple(lacking))
+        result = made.function(*[cell.value for cell in cells])
+        if isinstance(result, Partial):
+            if result.known is not True:
+                lacking[result.lacking] = None
+                masks.append(result.known)
+            result = result.value
+        if not masks:
             return Cell(result, True)
-        mask = both(known[0], *known[1:])
-        return Cell(None if mask is False else result, mask, lacking)
+        mask = both(masks[0], *masks[1:])
+        return Cell(None if mask is False else result, mask, tuple(lacking))

@@ -100,11 +100,12 @@ def _visibility_m(visibility: Visibility | None) -> float | None:
 
 
 def _base_m(cloud: Cloud | None) -> float | None:
-    if cloud is None or cloud.has_ceiling is None:
-        return None
-    if cloud.has_ceiling:
-        return cloud.ceiling_m
-    return CLEAR_M if cloud.no_ceiling_below_m is None else cloud.no_ceiling_below_m
+    """Return the height of the ceiling, or the height below which there is none where a report reaches no further."""
+    if cloud is None or cloud.has_ceiling:
+        return cloud.ceiling_m if cloud else None
+    if cloud.no_ceiling_below_m is not None:
+        return cloud.no_ceiling_below_m
+    return CLEAR_M if cloud.has_ceiling is False else None
 
 
 def _codes(weather: tuple[Phenomenon, ...] | None) -> tuple[str, ...] | None:

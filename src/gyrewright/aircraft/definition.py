@@ -15,7 +15,8 @@ from typing import Any, TypeVar
 from gyrewright.aircraft.envelope import from_polygon, from_sides
 from gyrewright.aircraft.performance import Corrections, HeadwindCredit, TailwindPenalty, correction_problems
 from gyrewright.aircraft.tables import BELOW, BETWEEN, Axis, Table, build_table
-from gyrewright.errors import UnitError
+from gyrewright.aircraft.weighing import ScaleRow, weighed
+from gyrewright.errors import OutOfRange, UnitError
 from gyrewright.fact import Fact, Origin, missing
 from gyrewright.finding import Limit, Source, Whose
 from gyrewright.limits import read_limits
@@ -149,7 +150,6 @@ def read_definition(section: Section) -> Definition:
     )
     manual.finish()
     weighing = section.section("weighing")
-    weighed = {"origin": Origin.WEIGHED}
     stations = tuple(_stations(section))
     fuel = section.section("fuel")
     envelope, page = _envelope(section.section("envelope"), "envelope")
@@ -166,8 +166,10 @@ def read_definition(section: Section) -> Definition:
         entered_by=entered_by,
         verified_by=verified_by,
         weighed_on=weighing.day("on"),
-        empty_mass=weighing.fact("empty_mass", "mass", called="empty_mass_kg", low=50.0, high=1000.0, **weighed),  # type: ignore[arg-type]
-        empty_arm=weighing.fact("empty_arm", "arm", called="empty_arm_m", low=-10.0, high=10.0, **weighed),  # type: ignore[arg-type]
+        empty_mass=weighing.fact(
+            "empty_mass", "mass", called="empty_mass_kg", low=50.0, high=1000.0, origin=Origin.WEIGHED
+        ),
+        empty_arm=weighing.fact("empty_arm", "arm", called="empty_arm_m", low=-10.0, high=10.0, origin=Origin.WEIGHED),
         empty_lateral_arm=weighing.fact("empty_lateral_arm", "arm", called="empty_lateral_arm_m", low=-3.0, high=3.0),
         stations=stations,
         fuel_arm=fuel.fact("arm", "arm", called="fuel_arm_m", origin=Origin.MANUAL, low=-10.0, high=10.0),
@@ -190,6 +192,7 @@ def read_definition(section: Section) -> Definition:
         records_path=section.text("records"),
         program_path=section.text("program"),
     )
+    _check_scales(weighing, definition)
     weighing.text("by")
     weighing.text("includes")
     section.text("datum")
@@ -435,6 +438,36 @@ def _card(section: Section) -> tuple[Fact, ...]:
     )
     section.finish()
     return facts
+
+
+SCALES_APART_KG, SCALES_APART_M = 0.1, 0.001
+"""How far a weighing record's own sum may be from its scale rows: what rounding to the last printed digit explains."""
+
+
+def _check_scales(section: Section, definition: Definition) -> None:
+    """Note a weighing record whose scale rows do not give the empty mass and arm that it states."""
+    rows = []
+    for each in section.sections("scale", label="at"):
+        point = each.text("at", required=True)
+        reads = each.quantity("reads", "mass", low=0.0, high=1000.0, required=True)
+        tare = each.quantity("tare", "mass", low=0.0, high=100.0)
+        arm = each.quantity("arm", "arm", low=-10.0, high=10.0, required=True)
+        each.finish()
+        if reads is None or arm is None:
+            return
+        rows.append(ScaleRow(point=point, scale_kg=reads.value, tare_kg=tare.value if tare else 0.0, arm_m=arm.value))
+    mass, arm_fact = definition.empty_mass, definition.empty_arm
+    if not rows or not mass.is_known or not arm_fact.is_known:
+        return
+    try:
+        load = weighed(rows)
+    except OutOfRange as error:
+        section.wrong("scale", str(error))
+        return
+    if abs(load.mass_kg - mass.value) > SCALES_APART_KG:
+        section.wrong("empty_mass", f"{mass.typed} is not the {load.mass_kg:.2f} kg that the scales add up to")
+    elif abs(load.cg_m - arm_fact.value) > SCALES_APART_M:
+        section.wrong("empty_arm", f"{arm_fact.typed} is not the {load.cg_m * 1000.0:.1f} mm that the scales give")
 
 
 def _check_loads(section: Section, definition: Definition) -> None:

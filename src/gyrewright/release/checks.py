@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator
 from datetime import datetime, timedelta
 from typing import Any
 
-from gyrewright.aircraft.definition import Definition
 from gyrewright.check import Check, Comparison, check, compare
 from gyrewright.fact import Fact
 from gyrewright.finding import Condition, Cure, Finding, Layer, Limit, Source, Verdict, Whose
@@ -15,7 +14,7 @@ _MAKER = (Whose.MAKER,)
 
 
 def comparisons(
-    definition: Definition, groups: Iterable[tuple[str, ...]], aboard: Iterable[str]
+    groups: Iterable[tuple[str, ...]], aboard: Iterable[str], *, has_arms: bool, has_landing_table: bool
 ) -> Iterator[Comparison]:
     """Yield every comparison of a number with limits that this aircraft and this crew call for."""
     yield compare("loading.take_off_mass", "take-off mass", "take_off_mass_kg", "mass", needed=_MAKER)
@@ -23,12 +22,13 @@ def comparisons(
     for group in groups:
         name = "+".join(group)
         yield compare("loading.load", "load", f"group_kg:{name}", "mass", limits=f"limits:load:{name}", about=name)
-    if definition.no_arms:
+    if not has_arms:
         yield compare("loading.hang_full", "hang angle", "hang_measured_full_deg", "angle", limits="limits:hang")
         yield compare("loading.hang_empty", "hang angle", "hang_measured_empty_deg", "angle", limits="limits:hang")
     else:
-        yield compare("loading.cg_forward", "center of gravity", "cg_most_forward_m", "arm", limits="limits:cg forward")
-        yield compare("loading.cg_aft", "center of gravity", "cg_most_aft_m", "arm", limits="limits:cg aft")
+        yield compare(
+            "loading.cg", "center of gravity", "cg_most_aft_m", "arm", lower="cg_most_forward_m", limits="cg_limits"
+        )
     yield compare("fuel.enough", "reserve", "fuel_lowest_l", "volume", limits="limits:fuel", needed=(Whose.HOUSE,))
     yield compare("fuel.capacity", "fuel", "fuel_highest_l", "volume", limits="limits:fuel capacity")
     yield compare("fuel.readings_agree", "gauge and stick apart", "fuel_apart_l", "volume")
@@ -36,7 +36,7 @@ def comparisons(
         "performance.take_off_distance", "take-off distance", "take_off_distance_m", "length", limits="limits:distance"
     )
     yield compare("performance.climb", "climb", "climb_m_s", "climb")
-    if definition.table("landing_distance").table:
+    if has_landing_table:
         yield compare(
             "performance.landing_distance", "landing distance", "landing_distance_m", "length", limits="limits:landing"
         )

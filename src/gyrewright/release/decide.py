@@ -28,6 +28,7 @@ def answer_of(situation: Situation) -> Answer:
     if counted is not None:
         found.append(counted)
     findings = tuple(sorted(found, key=_order))
+    touched = sheet.touched()
     lives = [finding.holds_until for finding in findings if finding.holds_until is not None]
     return Answer(
         situation=situation,
@@ -38,8 +39,8 @@ def answer_of(situation: Situation) -> Answer:
         computed_at=situation.question.asked_at,
         valid_until=min(lives, default=None),
         not_looked_at=NOT_LOOKED_AT,
-        assumptions=tuple(_assumptions(situation)),
-        not_needed=tuple(sorted(set(sheet.facts) - sheet.touched)),
+        assumptions=tuple(_assumptions(situation, touched)),
+        not_needed=tuple(sorted(set(sheet.facts) - touched)),
     )
 
 
@@ -84,10 +85,10 @@ def _too_many(cautions: tuple[Caution, ...], situation: Situation) -> Finding | 
     return None
 
 
-def _assumptions(situation: Situation) -> Iterable[Note]:
+def _assumptions(situation: Situation, touched: frozenset[str]) -> Iterable[Note]:
     """Yield how this answer counted, where counting otherwise would have been a choice too."""
     for fact in situation.question.operation.counting:
-        if fact.is_known and fact.name in situation.sheet.touched:
+        if fact.is_known and fact.name in touched:
             yield Note(f"counting.{fact.name}", {"how": fact.typed})
     for name in ("take_off_distance", "climb", "landing_distance"):
         absent = situation.question.definition.table(name).absent

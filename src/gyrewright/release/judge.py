@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any
@@ -88,15 +89,16 @@ def judge(comparison: Comparison, sheet: Sheet) -> Finding | None:
 
 
 def _tightness(layer: Layer, layers: list[Layer]) -> float:
-    """Return the margin as a share: of the limit, or of the width where the quantity is held in a band."""
-    return float(layer.margin) / _span(layer, layers)
+    """Return the margin as a share: of the limit, or of the width where the quantity is held in a band.
 
-
-def _span(layer: Layer, layers: list[Layer]) -> float:
+    Against a limit of zero a share means nothing: a broken one is infinitely far beyond, a kept one says nothing.
+    """
     uppers = [each.limit.value for each in layers if each.limit.sense.is_upper]
     lowers = [each.limit.value for each in layers if not each.limit.sense.is_upper]
     span = min(uppers) - max(lowers) if uppers and lowers else abs(layer.limit.value)
-    return float(span) if span > 0.0 else 1.0
+    if span > 0.0:
+        return float(layer.margin / span)
+    return math.inf if layer.passes else -math.inf
 
 
 def _unknown(comparison: Comparison, sheet: Sheet, lacking: tuple[str, ...], layers: tuple[Layer, ...]) -> Finding:
@@ -126,7 +128,7 @@ def _finding(
         dimension=comparison.dimension,
         layers=layers,
         source=binding.limit.source if binding else (layers[0].limit.source if layers else Finding("", verdict).source),
-        inputs=sheet.leaves(value_name),
+        inputs=sheet.plan.leaves(value_name),
         binds_next=_next(comparison, sheet, binding, weighed, upper),
         working=value_name,
         about=comparison.about,
@@ -139,7 +141,8 @@ def _next(
 ) -> BindsNext | None:
     if binding is None:
         return None
-    share = _tightness(binding, layers)
+    tightness = _tightness(binding, layers)
+    share = tightness if math.isfinite(tightness) else None
     course_name = comparison.mean_course if binding.limit.counts == "mean" else comparison.course
     course = sheet.value(course_name) if course_name else None
     depart_at = sheet.value("depart_at")
@@ -153,7 +156,7 @@ def ask(check: Check, sheet: Sheet) -> tuple[Finding, ...]:
     """Return what a check finds on one flight's sheet; UNKNOWN, naming them, where facts are missing."""
     cells = [sheet.cell(name) for name in check.inputs]
     lacking = tuple(dict.fromkeys(lack for cell in cells for lack in cell.lacking))
-    inputs = tuple(dict.fromkeys(leaf for name in check.inputs for leaf in sheet.leaves(name)))
+    inputs = tuple(dict.fromkeys(leaf for name in check.inputs for leaf in sheet.plan.leaves(name)))
     if lacking:
         return (Finding(check.id, Verdict.UNKNOWN, "unknown", lacking=lacking, inputs=inputs),)
     found = check.judge(*(cell.value for cell in cells))

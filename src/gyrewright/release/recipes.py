@@ -293,30 +293,30 @@ def cg_most_aft_m(cg_path: loading.BurnPath, envelope: Envelope) -> Partial:
 
 def cg_limits(
     cg_path: loading.BurnPath, envelope: Envelope, envelope_source: Source, verified_by: str
-) -> dict[str, tuple[Limit, ...]]:
-    """Return the limits of the center of gravity where it comes nearest to each. [m]"""
+) -> tuple[Limit, ...]:
+    """Return the limits of the center of gravity, each where the path comes nearest to it. [m]"""
     forward, _ = limits_at(envelope, cg_path.forward_mass_kg)
     _, aft = limits_at(envelope, cg_path.aft_mass_kg)
     common: dict[str, Any] = {"source": envelope_source, "verified_by": verified_by}
-    return {
-        "forward": (Limit("center of gravity", Whose.MAKER, Sense.AT_LEAST, forward, **common),),
-        "aft": (Limit("center of gravity", Whose.MAKER, Sense.AT_MOST, aft, **common),),
-    }
+    return (
+        Limit("center of gravity", Whose.MAKER, Sense.AT_LEAST, forward, scope="forward", **common),
+        Limit("center of gravity", Whose.MAKER, Sense.AT_MOST, aft, scope="aft", **common),
+    )
 
 
 def loading_recipes(
-    definition: Definition, readings: tuple[str, ...], groups: Iterable[tuple[str, ...]]
+    stations: tuple[str, ...], readings: tuple[str, ...], groups: Iterable[tuple[str, ...]]
 ) -> Iterator[Recipe]:
     """Yield the masses, the fuel and the way of the center of gravity for this aircraft's stations."""
-    stations = [station.id for station in definition.stations]
     loads = tuple(f"load_kg:{id}" for id in stations)
     arms = tuple(f"arm_m:{id}" for id in stations)
     yield Recipe("zero_fuel_mass_kg", ("empty_mass_kg", *loads), lambda *masses: sum(masses[1:], masses[0]), "mass")
     yield Recipe("zero_fuel_moment_kg_m", ("empty_mass_kg", "empty_arm_m", *loads, *arms), _moment, "moment")
     for group in groups:
         yield Recipe(f"group_kg:{'+'.join(group)}", tuple(f"load_kg:{id}" for id in group), _sum, "mass")
-    yield Recipe("fuel_lowest_l", readings, least, "volume")
-    yield Recipe("fuel_highest_l", readings, greatest, "volume")
+    tank = tuple(f"fuel_{reading}_l" for reading in readings)
+    yield Recipe("fuel_lowest_l", tank, least, "volume")
+    yield Recipe("fuel_highest_l", tank, greatest, "volume")
     for function, dimension in (
         (fuel_loaded_l, "volume"),
         (fuel_usable_aboard_l, "volume"),
@@ -334,8 +334,6 @@ def loading_recipes(
         yield recipe(function, dimension=dimension)
     yield recipe(fuel_limits, name="limits:fuel", stack="limits:reserve")
     yield recipe(fuel_capacity_limits, name="limits:fuel capacity")
-    yield Recipe("limits:cg forward", ("cg_limits",), lambda limits: limits["forward"])
-    yield Recipe("limits:cg aft", ("cg_limits",), lambda limits: limits["aft"])
 
 
 def _sum(*masses: Num) -> Num:
@@ -394,7 +392,7 @@ def _distance(
     return Partial(distance_m, has_data, "table_there")
 
 
-def performance_recipes(definition: Definition) -> Iterator[Recipe]:
+def performance_recipes(axes: tuple[tuple[str, tuple[str, ...]], ...]) -> Iterator[Recipe]:
     """Yield what the manual's tables say of this take-off, climb and landing."""
     yield recipe(surface_word)
     yield recipe(distance_limits, name="limits:distance", stack="limits:take-off distance")
@@ -408,10 +406,9 @@ def performance_recipes(definition: Definition) -> Iterator[Recipe]:
         ("landing_distance", _distance, "length", landing),
         ("climb", _looked_up, "climb", ()),
     ):
-        printed = definition.table(name)
-        axes = tuple(AXIS_VALUES[axis.name] for axis in printed.table.axes) if printed.table else ()
+        along = tuple(AXIS_VALUES[axis] for axis in dict(axes)[name])
         worked = f"{name}_m_s" if name == "climb" else f"{name}_m"
-        yield Recipe(worked, (f"table:{name}", *before, *axes), function, dimension)
+        yield Recipe(worked, (f"table:{name}", *before, *along), function, dimension)
 
 
 def table_ends(definition: Definition, axis_name: str, *, upper: bool) -> tuple[Limit, ...]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
+from functools import lru_cache
 from typing import Any
 
 from gyrewright.air import magnetism, weather
@@ -12,7 +13,7 @@ from gyrewright.air.course import minutes
 from gyrewright.air.field import Field
 from gyrewright.air.reports import Metar, Taf
 from gyrewright.air.weather import Sample, Spells
-from gyrewright.aircraft.definition import Definition
+from gyrewright.aircraft.definition import TABLES, Definition
 from gyrewright.check import Check, Comparison
 from gyrewright.fact import Doubt, Fact, Origin, missing
 from gyrewright.finding import Limit
@@ -21,7 +22,7 @@ from gyrewright.release import recipes
 from gyrewright.release.checks import CHECKS, comparisons
 from gyrewright.release.flight import EMPTY, Flight, WeatherRow
 from gyrewright.release.operation import Operation
-from gyrewright.sheet import Partial, Recipe, Sheet, recipe
+from gyrewright.sheet import Partial, Plan, Recipe, Sheet, recipe
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +41,28 @@ class Question:
 
 
 @dataclass(frozen=True, slots=True)
+class Shape:
+    """What the wiring of a question depends on: which stations, axes and readings there are, never their values."""
+
+    stations: tuple[str, ...]
+    groups: tuple[tuple[str, ...], ...]
+    aboard: tuple[str, ...]
+    readings: tuple[str, ...]
+    axes: tuple[tuple[str, tuple[str, ...]], ...]
+    has_arms: bool
+    moist_air: bool
+    variation_by_model: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """What a shape calls for: the plan of its numbers, and its comparisons. Many questions share it."""
+
+    plan: Plan
+    comparisons: tuple[Comparison, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Situation:
     """A question laid out: its sheet, and the checks to be made on it in their order."""
 
@@ -51,15 +74,33 @@ class Situation:
 
 def situation_of(question: Question) -> Situation:
     """Return the sheet and the checks of a question."""
-    groups = load_groups(question)
-    aboard = tuple(person for _, person in question.flight.seats if person and person != EMPTY)
+    layout = layout_of(shape_of(question))
     facts = {fact.name: fact for fact in facts_of(question)}
-    return Situation(
-        question=question,
-        sheet=Sheet(facts, recipes_of(question, groups, aboard)),
-        comparisons=tuple(comparisons(question.definition, groups, aboard)),
-        checks=CHECKS,
+    return Situation(question, Sheet(facts, layout.plan), layout.comparisons, CHECKS)
+
+
+def shape_of(question: Question) -> Shape:
+    """Return the shape of a question."""
+    definition, flight = question.definition, question.flight
+    counting = {fact.name: fact.value for fact in question.operation.counting}
+    planned = any(fact.name == "fuel_planned_l" and fact.is_known for fact in flight.fuel)
+    tables = ((name, definition.table(name).table) for name in TABLES)
+    return Shape(
+        stations=tuple(station.id for station in definition.stations),
+        groups=load_groups(question),
+        aboard=tuple(person for _, person in flight.seats if person and person != EMPTY),
+        readings=("planned",) if planned else question.operation.readings,
+        axes=tuple((name, tuple(axis.name for axis in table.axes) if table else ()) for name, table in tables),
+        has_arms=not definition.no_arms,
+        moist_air=counting["density_altitude_by"] == "moist air",
+        variation_by_model=question.field.variation_by_model,
     )
+
+
+@lru_cache(maxsize=256)
+def layout_of(shape: Shape) -> Layout:
+    """Return what a shape calls for."""
+    return Layout(Plan(recipes_of(shape)), tuple(comparisons_of(shape)))
 
 
 def load_groups(question: Question) -> tuple[tuple[str, ...], ...]:
@@ -142,7 +183,7 @@ def _aircraft_facts(definition: Definition) -> Iterator[Fact]:
     yield from (definition.envelope, definition.corrections, definition.landing_corrections, definition.surfaces)
     yield from definition.hang
     yield from definition.card
-    for name in ("take_off_distance", "ground_roll", "landing_distance", "climb"):
+    for name in TABLES:
         printed = definition.table(name)
         if printed.table is None:
             yield missing(
@@ -380,17 +421,8 @@ def weather_codes(spells: Spells, depart_min: float, land_min: float) -> Any:
 # --- recipes ----------------------------------------------------------------------------------------------------------
 
 
-def recipes_of(question: Question, groups: Iterable[tuple[str, ...]], aboard: Iterable[str]) -> Iterator[Recipe]:
-    """Yield the recipes that this aircraft, this house and this crew call for."""
-    groups = tuple(groups)
-    planned = next((fact for fact in question.flight.fuel if fact.name == "fuel_planned_l" and fact.is_known), None)
-    if planned is not None:
-        readings: tuple[str, ...] = ("fuel_planned_l",)
-    else:
-        readings = tuple(f"fuel_{each}_l" for each in question.operation.readings)
-    moist = any(
-        fact.name == "density_altitude_by" and fact.value == "moist air" for fact in question.operation.counting
-    )
+def recipes_of(shape: Shape) -> Iterator[Recipe]:
+    """Yield the recipes that an aircraft, a house and a crew of this shape call for."""
     for function in (
         recipes.depart_min,
         recipes.land_min,
@@ -402,18 +434,24 @@ def recipes_of(question: Question, groups: Iterable[tuple[str, ...]], aboard: It
         weather_codes,
     ):
         yield recipe(function)
-    if question.field.variation_by_model:
+    if shape.variation_by_model:
         yield recipe(_variation, name="variation_deg", dimension="angle")
     yield Recipe("land_at", ("depart_at", "block_h"), lambda at, hours: at + timedelta(hours=hours))
     yield Recipe("observation_age_h", ("depart_at", "observed_at"), _hours_between, "time")
     yield Recipe("stick_age_h", ("depart_at", "stick_at"), _hours_between, "time")
     yield Recipe("avoided_weather", ("avoided_by_maker", "avoided_by_house"), frozenset.union)
-    for person in aboard:
+    for person in shape.aboard:
         yield Recipe(f"weighing_age_days:{person}", ("flight_on", f"weighed_on:{person}"), _days_between, "days")
-    yield from recipes.limit_recipes(groups)
-    yield from recipes.weather_recipes(moist=moist)
-    yield from recipes.loading_recipes(question.definition, readings, groups)
-    yield from recipes.performance_recipes(question.definition)
+    yield from recipes.limit_recipes(shape.groups)
+    yield from recipes.weather_recipes(moist=shape.moist_air)
+    yield from recipes.loading_recipes(shape.stations, shape.readings, shape.groups)
+    yield from recipes.performance_recipes(shape.axes)
+
+
+def comparisons_of(shape: Shape) -> Iterator[Comparison]:
+    """Yield the comparisons that an aircraft and a crew of this shape call for."""
+    lands = bool(dict(shape.axes)["landing_distance"])
+    return comparisons(shape.groups, shape.aboard, has_arms=shape.has_arms, has_landing_table=lands)
 
 
 def _variation(latitude_deg: float, longitude_deg: float, elevation_m: float, flight_on: date) -> float:

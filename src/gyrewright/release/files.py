@@ -1,0 +1,188 @@
+"""From files to a question: which file belongs to which, and every problem in all of them at once.
+
+Reading is the caller's: `fetch` returns the text of a path. Each file says of what kind it is in its first key, so that
+a file in the wrong place is noticed at once.
+"""
+
+from __future__ import annotations
+
+import posixpath
+from collections.abc import Callable, Iterable
+from datetime import datetime
+from typing import TypeVar
+
+from gyrewright.air.field import read_field
+from gyrewright.air.reports import Metar, Taf, decode_metar, decode_taf
+from gyrewright.aircraft.definition import Definition, read_definition
+from gyrewright.errors import DefinitionError, ReportError
+from gyrewright.people.person import Person, read_people
+from gyrewright.reading import Problems, Section, section_of
+from gyrewright.release.flight import EMPTY, Flight, read_flight
+from gyrewright.release.operation import read_operation
+from gyrewright.release.situation import Question
+
+Fetch = Callable[[str], str]
+_T = TypeVar("_T")
+
+KINDS: dict[str, Callable[[Section], object]] = {
+    "operation": read_operation,
+    "field": read_field,
+    "people": read_people,
+    "aircraft": read_definition,
+    "flight": read_flight,
+}
+"""What a file can be, and what reads it."""
+
+
+def opened(path: str, fetch: Fetch, problems: Problems, kind: str = "") -> Section:
+    """Return the top section of a file; a file that is not there, or of another kind, is a problem."""
+    try:
+        text = fetch(path)
+    except OSError as error:
+        problems.note(path, "", f"cannot be read: {error.strerror or error}; check the path")
+        return Section({}, file=path, problems=problems)
+    except UnicodeDecodeError:
+        problems.note(path, "", "is not text; write it as UTF-8")
+        return Section({}, file=path, problems=problems)
+    known = len(problems.found)
+    section = section_of(text, file=path, problems=problems)
+    if len(problems.found) == known:
+        said = section.choice("kind", tuple(KINDS), required=True)
+        if said and kind and said != kind:
+            section.wrong("kind", f"{said!r} is not the {kind} file that is looked for here")
+    return section
+
+
+def beside(path: str, relative: str) -> str:
+    """Return a path written in a file as seen from where that file was found."""
+    return posixpath.normpath(posixpath.join(posixpath.dirname(path), relative))
+
+
+def read_question(
+    path: str, fetch: Fetch, *, asked_at: datetime | None = None, now: datetime | None = None
+) -> Question:
+    """Return the question that a flight file asks, with everything it refers to.
+
+    Args:
+        path: The flight file.
+        fetch: Returns the text of a path; raises OSError where there is none.
+        asked_at: Overrides when it is asked.
+        now: The clock, used where neither the file nor `asked_at` says when it is asked.
+
+    Raises:
+        DefinitionError: Any of the files is wrong; it carries all problems of all files.
+    """
+    problems = Problems()
+    flight = _read(path, "flight", read_flight, fetch, problems)
+    operation_path = beside(path, flight.operation_path)
+    problems.stop_if_any()
+    operation = _read(operation_path, "operation", read_operation, fetch, problems)
+    problems.stop_if_any()
+    field = _read(beside(operation_path, operation.field_path), "field", read_field, fetch, problems)
+    people = _read(beside(operation_path, operation.people_path), "people", read_people, fetch, problems)
+    fleet = [
+        _read(beside(operation_path, each), "aircraft", read_definition, fetch, problems)
+        for each in operation.aircraft_paths
+    ]
+    problems.stop_if_any()
+    definition = _chosen(flight, fleet, problems)
+    _check_names(flight, definition, people, problems)
+    asked = asked_at or flight.asked_at or now
+    metars, tafs = _decoded(flight, asked, problems)
+    problems.stop_if_any()
+    return Question(operation, field, definition, people, flight, metars, tafs, asked)
+
+
+def _read(path: str, kind: str, read: Callable[[Section], _T], fetch: Fetch, problems: Problems) -> _T:
+    return read(opened(path, fetch, problems, kind))
+
+
+def _chosen(flight: Flight, fleet: list[Definition], problems: Problems) -> Definition:
+    found = [each for each in fleet if each.id == flight.aircraft_id]
+    if len(found) != 1:
+        names = ", ".join(each.id for each in fleet)
+        said = "is described by more than one file" if found else f"is not one of: {names}"
+        problems.note(flight.file, "aircraft", f"{flight.aircraft_id!r} {said}")
+    serials: dict[str, str] = {}
+    for each in fleet:
+        if each.serial_number and each.serial_number in serials:
+            text = f"{each.serial_number!r} stands in {serials[each.serial_number]} too; one serial number, one record"
+            problems.note(each.file, "serial_number", text)
+        serials[each.serial_number] = each.file
+    return found[0] if found else fleet[0]
+
+
+def _check_names(flight: Flight, definition: Definition, people: dict[str, Person], problems: Problems) -> None:
+    """Note seats, places and people that do not exist."""
+    seats = {station.id for station in definition.stations if station.kind == "seat"}
+    places = {station.id for station in definition.stations} - seats
+    for seat, person in flight.seats:
+        if seat not in seats:
+            problems.note(
+                flight.file, f"seats.{seat}", f"is no seat of {definition.id}; use: {', '.join(sorted(seats))}"
+            )
+        if person and person != EMPTY and person not in people:
+            text = f"nobody is called {person!r}; use {EMPTY!r} or one of: {', '.join(sorted(people))}"
+            problems.note(flight.file, f"seats.{seat}", text)
+    for part, person in flight.parts:
+        if person not in people:
+            problems.note(
+                flight.file, f"parts.{part}", f"nobody is called {person!r}; use: {', '.join(sorted(people))}"
+            )
+    for fact in flight.loads:
+        place = fact.name.partition(":")[2]
+        if place not in places:
+            text = f"is no place for load in {definition.id}; use: {', '.join(sorted(places)) or 'none, it has none'}"
+            problems.note(flight.file, f"loads.{place}", text)
+
+
+def _decoded(
+    flight: Flight, asked_at: datetime | None, problems: Problems
+) -> tuple[tuple[Metar, ...], tuple[Taf, ...]]:
+    if asked_at is None:
+        problems.note(flight.file, "asked_at", "nobody says when this is asked; write asked_at, or give a time")
+        return (), ()
+    metars, tafs = [], []
+    asked = f"{asked_at:%d %b %Y %H:%M %z} when this is asked; check both clocks"
+    for number, text in enumerate(flight.reports, start=1):
+        place = f"weather.reports[{number}]"
+        try:
+            metar = decode_metar(text, received_on=asked_at)
+        except ReportError as error:
+            problems.note(flight.file, place, str(error))
+            continue
+        if metar.is_from_future:
+            problems.note(flight.file, place, f"is of {metar.observed_at:%d %b %Y %H:%M} UTC, after {asked}")
+        metars.append(metar)
+    for number, text in enumerate(flight.forecasts, start=1):
+        place = f"weather.forecasts[{number}]"
+        try:
+            taf = decode_taf(text, received_on=asked_at)
+        except ReportError as error:
+            problems.note(flight.file, place, str(error))
+            continue
+        if taf.is_from_future:
+            problems.note(flight.file, place, f"was issued {taf.issued_at:%d %b %Y %H:%M} UTC, after {asked}")
+        tafs.append(taf)
+    if flight.observation is not None and flight.observation.at > asked_at:
+        problems.note(flight.file, "weather.observation.at", f"is after {asked}")
+    return tuple(metars), tuple(tafs)
+
+
+def check_files(paths: Iterable[str], fetch: Fetch) -> tuple[str, ...]:
+    """Return what each file is, in words; files are read one by one, as what they say they are.
+
+    Raises:
+        DefinitionError: Any of them is wrong; it carries all problems of all files.
+    """
+    problems = Problems()
+    lines = []
+    for path in paths:
+        section = opened(path, fetch, problems)
+        kind = section.raw("kind")
+        if kind in KINDS:
+            KINDS[kind](section)
+            lines.append(f"{path}: {kind}")
+    if problems.found:
+        raise DefinitionError(problems.found)
+    return tuple(lines)
