@@ -1,0 +1,50 @@
+"""What the walks say about this flight: whether one holds, what was found, what is still clipped on or not yet off."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from gyrewright.check import Check
+from gyrewright.fact import Fact, Origin, missing
+from gyrewright.inspection.answers import answers, day_only
+from gyrewright.inspection.holding import walk
+from gyrewright.inspection.leftovers import marker, restore
+from gyrewright.inspection.pace import pace
+from gyrewright.inspection.walk import Book, read_walks
+from gyrewright.inspection.walk_rules import WalkRules, read_walk_rules
+
+__all__ = ["CHECKS", "facts", "read_walk_rules", "read_walks"]
+
+
+def facts(
+    book: Book | None,
+    rules: WalkRules | None,
+    *,
+    restore_items: tuple[str, ...] | None,
+    where: str = "",
+) -> dict[str, Fact]:
+    """Return the facts that walks put on the sheet.
+
+    Facts: `walks`, `touches`, `markers`, `walk_rules`, `restore_items`.
+
+    Args:
+        book: What is written of walks; None where nothing is.
+        rules: The house's rules.
+        restore_items: Names of the things to put back by touch before the start, from the walk-round list.
+        where: The file and key to name where something is missing.
+    """
+    file = book.file if book else where
+    given: dict[str, tuple[Any, Origin, str]] = {
+        "walks": (book and book.walks, Origin.RECORD, file),
+        "touches": (book and book.touches, Origin.RECORD, file),
+        "markers": (book and book.markers, Origin.RECORD, file),
+        "walk_rules": (rules, Origin.HOUSE, where),
+        "restore_items": (restore_items, Origin.HOUSE, where),
+    }
+    return {
+        name: missing(name, where=place) if value is None else Fact(name, value, origin=origin, where=place)
+        for name, (value, origin, place) in given.items()
+    }
+
+
+CHECKS: tuple[Check, ...] = (walk, answers, day_only, pace, marker, restore)
