@@ -15,7 +15,8 @@ from gyrewright.air.field import read_field
 from gyrewright.air.reports import Metar, Taf, decode_metar, decode_taf
 from gyrewright.aircraft.definition import Definition, read_definition
 from gyrewright.errors import DefinitionError, ReportError
-from gyrewright.people.person import Person, read_people
+from gyrewright.people.person import Insurance, Person
+from gyrewright.people.read import read_insurance, read_people
 from gyrewright.reading import Problems, Section, section_of
 from gyrewright.release.flight import EMPTY, Flight, read_flight
 from gyrewright.release.operation import read_operation
@@ -24,10 +25,19 @@ from gyrewright.release.situation import Question
 Fetch = Callable[[str], str]
 _T = TypeVar("_T")
 
+
+def read_crew(section: Section) -> tuple[dict[str, Person], tuple[Insurance, ...]]:
+    """Return the people of a file, and what insurers ask of whom."""
+    people = read_people(section)
+    insurance = read_insurance(section, people)
+    section.finish()
+    return people, insurance
+
+
 KINDS: dict[str, Callable[[Section], object]] = {
     "operation": read_operation,
     "field": read_field,
-    "people": read_people,
+    "people": read_crew,
     "aircraft": read_definition,
     "flight": read_flight,
 }
@@ -79,7 +89,7 @@ def read_question(
     operation = _read(operation_path, "operation", read_operation, fetch, problems)
     problems.stop_if_any()
     field = _read(beside(operation_path, operation.field_path), "field", read_field, fetch, problems)
-    people = _read(beside(operation_path, operation.people_path), "people", read_people, fetch, problems)
+    people, insurance = _read(beside(operation_path, operation.people_path), "people", read_crew, fetch, problems)
     fleet = [
         _read(beside(operation_path, each), "aircraft", read_definition, fetch, problems)
         for each in operation.aircraft_paths
@@ -90,7 +100,7 @@ def read_question(
     asked = asked_at or flight.asked_at or now
     metars, tafs = _decoded(flight, asked, problems)
     problems.stop_if_any()
-    return Question(operation, field, definition, people, flight, metars, tafs, asked)
+    return Question(operation, field, definition, people, flight, metars, tafs, asked, insurance=insurance)
 
 
 def _read(path: str, kind: str, read: Callable[[Section], _T], fetch: Fetch, problems: Problems) -> _T:

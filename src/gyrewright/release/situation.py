@@ -17,7 +17,7 @@ from gyrewright.aircraft.definition import TABLES, Definition
 from gyrewright.check import Check, Comparison
 from gyrewright.fact import Doubt, Fact, Origin, missing
 from gyrewright.finding import Limit
-from gyrewright.people.person import Person
+from gyrewright.people.person import Insurance, Person
 from gyrewright.release import recipes
 from gyrewright.release.checks import CHECKS, comparisons
 from gyrewright.release.flight import EMPTY, Flight, WeatherRow
@@ -38,6 +38,7 @@ class Question:
     tafs: tuple[Taf, ...] = ()
     asked_at: datetime | None = None
     clock_doubt: str = ""
+    insurance: tuple[Insurance, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,141 @@
+"""Fixture F: the invented field, aircraft, people and house rules of the acceptance scenarios, as files.
+
+Reading rule SR1 (a fact that a scenario does not mention is present, fresh and within every limit) is carried out here,
+in the test's own text: `flight` spells out every fact of a good day, and a scenario changes what it tells of. In the
+tool itself silence stays unknown.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from pathlib import Path
+
+from gyrewright.release.answer import Answer
+from gyrewright.release.decide import decide
+from gyrewright.release.files import read_question
+from gyrewright.release.situation import Question
+from gyrewright.units import to_unit
+
+HERE = Path(__file__).parent / "fixture_f"
+KT = 1852.0 / 3600.0
+FT = 0.3048
+FT_MIN = 0.3048 / 60.0
+
+
+@dataclass
+class Row:
+    """The weather at one time: direction and speeds in degrees and knots, as the scenarios tell it."""
+
+    at: str
+    wind: tuple[int, int, int | None] | None = (250, 8, None)
+    temperature: str | None = "18 C"
+    altimeter: str | None = "1018 hPa"
+    visibility: str | None = "10 km"
+    cloud: str | None = "none"
+
+    def lines(self) -> str:
+        out = [f"at = {self.at}", 'by = "station"']
+        if self.wind is not None:
+            direction, mean, gust = self.wind
+            out += [f'wind_from = "{direction} deg"', 'reference = "true"', f'wind = "{mean} kt"']
+            out.append(f'gust = "{gust} kt"' if gust is not None else 'gust = "none"')
+        for key in ("temperature", "altimeter", "visibility"):
+            if getattr(self, key) is not None:
+                out.append(f'{key} = "{getattr(self, key)}"')
+        if self.cloud is not None:
+            out.append(f'cloud_base = "{self.cloud}"')
+        out += ["weather = []"]
+        return "\n".join(out)
+
+
+@dataclass
+class Flight:
+    """A flight of the fixture; the defaults are those of the ordinary good day, A15."""
+
+    asked_at: str = "2027-07-14T08:30:00-05:00"
+    depart: str = ""
+    block_h: float = 1.0
+    aircraft: str = "G1"
+    purpose: str = "instruction"
+    lesson: str = "circuits"
+    seats: dict[str, str] = field(default_factory=lambda: {"front": "S1", "rear": "I1"})
+    parts: dict[str, str] = field(default_factory=lambda: {"commander": "I1", "instructor": "I1", "student": "S1"})
+    runway: str = "27"
+    fuel_l: float | None = 40.0
+    loads: dict[str, str] | None = None
+    observed: Row | None = None
+    rows: list[Row] = field(default_factory=list)
+    take_offs: str = "throughout"
+    extra: str = ""
+
+    def text(self) -> str:
+        asked = datetime.fromisoformat(self.asked_at)
+        depart = self.depart or self.asked_at
+        observed = self.observed or Row((asked - timedelta(minutes=12)).isoformat())
+        loads = (
+            self.loads
+            if self.loads is not None
+            else dict.fromkeys(("ballast",) if self.aircraft == "G1" else ("locker", "ballast"), "0 kg")
+        )
+        quoted = [f'{key} = "{value}"' for key, value in self.parts.items()]
+        lines = [
+            'kind = "flight"',
+            'operation = "operation.toml"',
+            f"asked_at = {self.asked_at}",
+            f'aircraft = "{self.aircraft}"',
+            f'purpose = "{self.purpose}"',
+            f'lesson = "{self.lesson}"',
+            f'runway = "{self.runway}"',
+            'runway_state = "dry"',
+            "configuration = []",
+            "[time]",
+            f"depart = {depart}",
+            f'block = "{self.block_h} h"',
+            f'take_offs = "{self.take_offs}"',
+            "[seats]",
+            *(f'{seat} = "{person}"' for seat, person in self.seats.items()),
+            "[parts]",
+            *quoted,
+            "[loads]",
+            *(
+                f'{place} = "{mass}"' if not mass.startswith("{") else f"{place} = {mass}"
+                for place, mass in loads.items()
+            ),
+            "[fuel]",
+        ]
+        if self.fuel_l is not None:
+            lines += [f'gauge = "{self.fuel_l} L"', f'stick = {{ value = "{self.fuel_l} L", at = {self.asked_at} }}']
+        lines += [self.extra, "[weather.observation]", observed.lines()]
+        for row in self.rows:
+            lines += ["[[weather.row]]", row.lines()]
+        return "\n".join(lines)
+
+
+def question(flight: Flight) -> Question:
+    """Return the question that a flight of the fixture asks, read from its files."""
+
+    def fetch(path: str) -> str:
+        if path == "flight.toml":
+            return flight.text()
+        asked = datetime.fromisoformat(flight.asked_at)
+        return (HERE / path).read_text().replace("WEIGHED_AT", (asked - timedelta(days=2)).isoformat())
+
+    return read_question("flight.toml", fetch)
+
+
+def answer(flight: Flight) -> Answer:
+    """Return what is decided about a flight of the fixture."""
+    return decide(question(flight))
+
+
+def finding(answer: Answer, id: str, about: str = ""):  # type: ignore[no-untyped-def]
+    """Return the one finding of an id."""
+    found = [each for each in answer.findings if each.id == id and (not about or each.about == about)]
+    assert len(found) == 1, f"{id} {about}: {[each.id for each in answer.findings]}"
+    return found[0]
+
+
+def value(answer: Answer, name: str, dimension: str, symbol: str) -> float:
+    """Return a number of the answer's sheet in a unit."""
+    return float(to_unit(dimension, answer.situation.sheet.value(name), symbol))
