@@ -26,10 +26,10 @@ def instructor_in_date(
     *,
     months: int | None = None,
     printed_before: date | None = None,
-    instructor_certificate_on: date | None = None,
-    instructor_printed_until_on: date | None = None,
-    instructor_renewed_on: date | None = None,
-    instructor_recent_on: date | None = None,
+    teaching_on: date | None = None,
+    teaching_printed_until_on: date | None = None,
+    teaching_renewed_on: date | None = None,
+    teaching_recent_on: date | None = None,
     flight_on: date,
     instructor: str,
 ) -> Found:
@@ -40,33 +40,33 @@ def instructor_in_date(
     renewal before the month. Otherwise recent experience keeps it for `months` calendar months.
     """
     params: Params = {"who": instructor}
-    if instructor_certificate_on is None:
-        return unknown("instructor_certificate_on", **params)
-    if instructor_certificate_on > flight_on:
+    if teaching_on is None:
+        return unknown("teaching_on", **params)
+    if teaching_on > flight_on:
         return stops("later", **params)
-    printed = months is None or (printed_before is not None and instructor_certificate_on < printed_before)
-    if printed and (instructor_renewed_on is None or instructor_renewed_on > flight_on):
-        if instructor_printed_until_on is None:
-            return unknown("instructor_printed_until_on", **params)
-        params["until"] = instructor_printed_until_on
-        return passes(**params) if flight_on <= instructor_printed_until_on else stops("printed", **params)
-    if printed and instructor_renewed_on is not None:
-        if instructor_printed_until_on is None:
-            return unknown("instructor_printed_until_on", **params)
-        if instructor_renewed_on > instructor_printed_until_on:
-            return stops("lapsed", until=instructor_printed_until_on, renewed_on=instructor_renewed_on, **params)
-        if instructor_renewed_on.replace(day=1) == instructor_printed_until_on.replace(day=1):
+    printed = months is None or (printed_before is not None and teaching_on < printed_before)
+    if printed and (teaching_renewed_on is None or teaching_renewed_on > flight_on):
+        if teaching_printed_until_on is None:
+            return unknown("teaching_printed_until_on", **params)
+        params["until"] = teaching_printed_until_on
+        return passes(**params) if flight_on <= teaching_printed_until_on else stops("printed", **params)
+    if printed and teaching_renewed_on is not None:
+        if teaching_printed_until_on is None:
+            return unknown("teaching_printed_until_on", **params)
+        if teaching_renewed_on > teaching_printed_until_on:
+            return stops("lapsed", until=teaching_printed_until_on, renewed_on=teaching_renewed_on, **params)
+        if teaching_renewed_on.replace(day=1) == teaching_printed_until_on.replace(day=1):
             return Finding(
                 "",
                 Verdict.JUDGE,
                 why="judge",
-                params={**params, "renewed_on": instructor_renewed_on, "until": instructor_printed_until_on},
+                params={**params, "renewed_on": teaching_renewed_on, "until": teaching_printed_until_on},
             )
         if months is None:
-            return unknown("instructor_printed_until_on", **params)
-    recent = instructor_recent_on or instructor_renewed_on
+            return unknown("teaching_printed_until_on", **params)
+    recent = teaching_recent_on or teaching_renewed_on
     if months is None or recent is None:
-        return unknown("instructor_recent_on", **params)
+        return unknown("teaching_recent_on", **params)
     if recent > flight_on:
         return stops("later", **params)
     until = good_through(recent, months)

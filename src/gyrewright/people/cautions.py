@@ -1,0 +1,118 @@
+"""Cautions about people: by name and counted, never weighed. Every threshold is the house's."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from gyrewright.finding import Caution
+from gyrewright.people.person import Person
+from gyrewright.reading import Section
+
+
+@dataclass(frozen=True, slots=True)
+class CautionRule:
+    """A house's thresholds; None is a caution that it does not use.
+
+    Attributes:
+        slept_under_h: Less sleep than this is a caution. [h]
+        lessons_from: The instructor's lesson of the day from which on it is one.
+        taught_over_h: More than this taught in the window is one (together with the lessons). [h]
+        taught_window_h: The window. [h]
+        lesson_over_days: More days than this since the student's last lesson are one.
+    """
+
+    slept_under_h: float | None = None
+    lessons_from: int | None = None
+    taught_over_h: float | None = None
+    taught_window_h: float = 24.0
+    lesson_over_days: int | None = None
+
+
+def read_caution_rule(section: Section) -> CautionRule:
+    """Return a house's thresholds from `slept_under`, `lessons_from`, `taught_over`, `lesson_over`."""
+    slept = section.quantity("slept_under", "time", low=0.0, high=24.0)
+    taught = section.quantity("taught_over", "time", low=0.0, high=24.0)
+    window = section.quantity("taught_window", "time", low=1.0, high=72.0)
+    since = section.quantity("lesson_over", "days", low=0.0, high=1000.0)
+    made = CautionRule(
+        slept_under_h=None if slept is None else slept.value,
+        lessons_from=section.integer("lessons_from", low=1, high=50),
+        taught_over_h=None if taught is None else taught.value,
+        taught_window_h=24.0 if window is None else window.value,
+        lesson_over_days=None if since is None else int(since.value),
+    )
+    section.finish()
+    return made
+
+
+def cautions(
+    people: Mapping[str, Person],
+    *,
+    commander: str,
+    instructor: str = "",
+    student: str = "",
+    flight_on: date,
+    depart_at: datetime,
+    rule: CautionRule,
+) -> tuple[tuple[Caution, ...], tuple[str, ...]]:
+    """Return the cautions about the crew, and the names of what nobody has said although a threshold asks for it.
+
+    Fit with caution is one for each person who says so. Sleep is asked of whoever teaches, else of the commander.
+    """
+    out: list[Caution] = []
+    lacking: list[str] = []
+    for id in dict.fromkeys(each for each in (commander, instructor, student) if each):
+        if people[id].fitness == "fit with caution":
+            out.append(Caution("people.fit_with_caution", {"who": id}))
+    rested = people[instructor or commander]
+    if rule.slept_under_h is not None:
+        if rested.slept_h is None:
+            lacking.append("slept_h")
+        elif rested.slept_h < rule.slept_under_h:
+            out.append(Caution("people.sleep", {"who": rested.id, "slept_h": rested.slept_h}))
+    if instructor:
+        _teaching(people[instructor], rule, depart_at, out, lacking)
+    if student and rule.lesson_over_days is not None:
+        last = people[student].studies.last_lesson_on
+        if last is None:
+            lacking.append("last_lesson_on")
+        elif (flight_on - last).days > rule.lesson_over_days:
+            out.append(Caution("people.rusty", {"who": student, "days": (flight_on - last).days, "on": last}))
+    return tuple(out), tuple(lacking)
+
+
+def papers_ending(until: Mapping[str, date], *, flight_on: date) -> tuple[Caution, ...]:
+    """Return a caution for every document that ends in the month of the flight; `until` is name -> last day."""
+    return tuple(
+        Caution("people.ends_this_month", {"what": name, "until": last})
+        for name, last in until.items()
+        if flight_on <= last and last.replace(day=1) == flight_on.replace(day=1)
+    )
+
+
+def _teaching(person: Person, rule: CautionRule, depart_at: datetime, out: list[Caution], lacking: list[str]) -> None:
+    """Add one caution where the day's lessons or the hours taught pass their thresholds: both together are one."""
+    many = hours = False
+    if rule.lessons_from is not None:
+        if person.lessons_today is None:
+            lacking.append("lessons_today")
+        else:
+            many = person.lessons_today + 1 >= rule.lessons_from
+    taught_h = 0.0
+    if rule.taught_over_h is not None:
+        if person.taught is None:
+            lacking.append("taught")
+        else:
+            taught_h = _taught_h(person.taught, depart_at, rule.taught_window_h)
+            hours = taught_h > rule.taught_over_h
+    if many or hours:
+        params = {"who": person.id, "lessons": person.lessons_today, "taught_h": taught_h}
+        out.append(Caution("people.long_day", params))
+
+
+def _taught_h(spans: Sequence[tuple[datetime, datetime]], end: datetime, window_h: float) -> float:
+    begin = end - timedelta(hours=window_h)
+    hour = timedelta(hours=1)
+    return sum(max(0.0, (min(stop, end) - max(start, begin)) / hour) for start, stop in spans)
