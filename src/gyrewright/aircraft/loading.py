@@ -167,9 +167,12 @@ def _worst(load: Load, fuel_arm_m: float, low_kg: Num, high_kg: Num, side: Side,
     lever_kg_m = load.moment_kg_m - fuel_arm_m * load.mass_kg
     inner: list[Num] = list(side.masses_kg)
     for piece in segments(side):
-        if piece.slope_m_per_kg != 0.0:
-            turning_kg = sqrt(greatest(-lever_kg_m / piece.slope_m_per_kg, 0.0))
-            inner.append(least(greatest(turning_kg, piece.low_kg), piece.high_kg))
+        slope = piece.slope_m_per_kg
+        if slope != 0.0:
+            # Held to the piece's highest mass before the division, which a nearly level piece would make overflow.
+            most = abs(slope) * piece.high_kg * piece.high_kg
+            square = least(greatest(-lever_kg_m if slope > 0.0 else lever_kg_m, 0.0), most) / abs(slope)
+            inner.append(least(greatest(sqrt(square), piece.low_kg), piece.high_kg))
     if is_plain(low_kg, high_kg, *inner):
         inner = [mass_kg for mass_kg in inner if low_kg < mass_kg < high_kg]
     else:

@@ -83,7 +83,11 @@ def most_fuel(
         starts_ok = both(starts_ok, _reaches(end_fuel_kg, by_mass_kg, most_mass_kg))
         starts_ok = both(starts_ok, _reaches(envelope.lowest_mass_kg, load.mass_kg + end_fuel_kg, most_mass_kg))
         top_kg = greatest(least(high_kg, envelope.highest_mass_kg - load.mass_kg), low_kg)
-        points = _in_order(low_kg, top_kg, _turning_points(load, fuel_arm_m, fuel_arm_m, envelope, ends_kg=(0.0,)))
+        points = _in_order(
+            low_kg,
+            top_kg,
+            _turning_points(load, fuel_arm_m, fuel_arm_m, envelope, ends_kg=(0.0,)),
+        )
 
         def at(fuel_kg: Num) -> BurnPath:
             return burn_path(
@@ -233,7 +237,7 @@ def _longest_stretch(
         low_kg = greatest(low_kg, envelope.lowest_mass_kg - load.mass_kg - path_low_kg)
         high_kg = least(high_kg, envelope.highest_mass_kg - load.mass_kg - path_high_kg)
     room = _reaches(low_kg, high_kg, most_mass_kg)
-    high_kg = greatest(high_kg, low_kg)
+    low_kg = least(low_kg, high_kg)
     if envelope is None:
         return Interval(low_kg, high_kg, room)
 
@@ -287,34 +291,40 @@ def _turning_points(
     load: Load, arm_m: float, fuel_arm_m: float, envelope: Envelope, *, ends_kg: tuple[Num, ...]
 ) -> list[Num]:
     """Every added mass at which some margin of the path can change its sign; more than those do no harm."""
+    bound_kg = envelope.highest_mass_kg  # nothing that is added can be more
     lever_kg_m = load.moment_kg_m - fuel_arm_m * load.mass_kg
     shift_m = arm_m - fuel_arm_m
     found: list[Num] = []
     for side in (envelope.forward, envelope.aft):
-        if shift_m != 0.0:
-            for mass_kg, limit_m in zip(side.masses_kg, side.arms_m, strict=True):
-                found.append(((limit_m - fuel_arm_m) * mass_kg - lever_kg_m) / shift_m)
+        for mass_kg, limit_m in zip(side.masses_kg, side.arms_m, strict=True):
+            found.append(_quotient((limit_m - fuel_arm_m) * mass_kg - lever_kg_m, shift_m, bound_kg))
         for piece in segments(side):
             intercept_m, slope = piece.intercept_m, piece.slope_m_per_kg
-            if shift_m != 0.0 and slope != 0.0:
-                found.append(-(lever_kg_m + (fuel_arm_m - intercept_m) ** 2 / (4.0 * slope)) / shift_m)
+            turning = 4.0 * slope * lever_kg_m + (fuel_arm_m - intercept_m) ** 2
+            found.append(_quotient(-turning, 4.0 * slope * shift_m, bound_kg))
             for fuel_kg in ends_kg:
                 end = with_mass(load, mass_kg=fuel_kg, arm_m=fuel_arm_m)
                 found += _roots(
                     -slope,
                     arm_m - intercept_m - 2.0 * slope * end.mass_kg,
                     end.moment_kg_m - (intercept_m + slope * end.mass_kg) * end.mass_kg,
+                    bound_kg,
                 )
     return found
 
 
-def _roots(square: float, linear: Num, constant: Num) -> list[Num]:
+def _roots(square: float, linear: Num, constant: Num, bound: float) -> list[Num]:
     """The real roots of square x^2 + linear x + constant; where there are none, numbers that do no harm."""
     if square == 0.0:
-        flat: Any = linear == 0.0
-        return [choose(flat, 0.0, -constant / choose(flat, 1.0, linear))]
+        return [_quotient(-constant, linear, bound)]
     root = sqrt(greatest(linear * linear - 4.0 * square * constant, 0.0))
     # The sum of two numbers of the same sign: the difference would lose digits where the square term is small.
     half = -0.5 * (linear + choose(linear < 0.0, -root, root))
-    nothing: Any = half == 0.0
-    return [half / square, choose(nothing, 0.0, constant / choose(nothing, 1.0, half))]
+    return [_quotient(half, square, bound), _quotient(constant, half, bound)]
+
+
+def _quotient(above: Num, below: Num, bound: float) -> Num:
+    """The quotient, held within plus and minus the bound so that it cannot overflow; zero over zero is zero."""
+    size = greatest(below, -below)
+    held = least(greatest(above, -bound * size), bound * size)
+    return held / choose(size == 0.0, 1.0, below)

@@ -18,7 +18,7 @@ from functools import lru_cache
 from itertools import pairwise, product
 from typing import TYPE_CHECKING, Any, Literal
 
-from gyrewright.arrays import SAME_RATIO, Num, Truth, at_least, at_most, both, choose, is_plain
+from gyrewright.arrays import SAME_RATIO, Num, Truth, at_least, at_most, both, choose, greatest, is_plain, least
 from gyrewright.errors import OutOfRange, UnknownName
 
 if TYPE_CHECKING:
@@ -304,8 +304,9 @@ def highest_coordinate(
         reaches = both(alive, meets(value, target))
         if axis.between == "linear":
             step = value - value_before
-            level: Any = step == 0.0
-            share = (target - value_before) / choose(level, 1.0, step)
+            # Where the condition ends here the target lies between the two values; elsewhere the share is not used.
+            size, gone = greatest(step, -step), greatest(target - value_before, value_before - target)
+            share = least(gone, size) / choose(size == 0.0, 1.0, size)
             ends_here = both(alive, reaches ^ True)
             highest = choose(ends_here, low + share * (high - low), highest)
         highest = choose(reaches, high, highest)
