@@ -1,9 +1,9 @@
 """What a check is: a question put to the facts of a flight, in one definition for one flight and for a million.
 
-There are two kinds. A `Comparison` is data: a number of the sheet against every limit written on it. A `Check` is a
-function from facts to findings, for everything that is not a number against a limit. Both name their inputs, so that a
-missing fact becomes UNKNOWN without the check's own doing and a check is asked once for each combination that can
-change its answer.
+There are three kinds. A `Comparison` is data: a number of the sheet against every limit written on it. An `Aging` is
+data too: how old a reading will be. A `Check` is a function from facts to findings, for everything else. All name their
+inputs, so that a missing fact becomes UNKNOWN without the check's own doing and a check is asked once for each
+combination that can change its answer.
 """
 
 from __future__ import annotations
@@ -39,6 +39,24 @@ def check(id: str, **renamed: str) -> Callable[[Callable[..., Found]], Check]:
         return Check(id, inputs_of(judge, renamed), judge)
 
     return made
+
+
+@dataclass(frozen=True, slots=True)
+class Aging:
+    """The age of a reading at the start, against every limit on it: too old is a fact to fetch, not a limit broken.
+
+    A reading that will be too old at the start, and can still be renewed before it, is a condition. Every reading has
+    one renewer, the commander.
+
+    Attributes:
+        id: The check, as the sentence catalogue knows it.
+        of: The limited quantity.
+        age: The name of the age at the start. [h]
+    """
+
+    id: str
+    of: str
+    age: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -54,7 +54,7 @@ class Sense(StrEnum):
     @property
     def is_upper(self) -> bool:
         """Whether the allowed side is the lower one."""
-        return self in (Sense.AT_MOST, Sense.BELOW)
+        return self is Sense.AT_MOST or self is Sense.BELOW
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ axes: what does not depend on them stays a single number.
 
 from __future__ import annotations
 
+import inspect
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, NamedTuple
@@ -54,7 +55,7 @@ def recipe(function: Callable[..., Any], *, name: str = "", dimension: str = "",
 
 def inputs_of(function: Callable[..., Any], renamed: Mapping[str, str]) -> tuple[str, ...]:
     """Return the names that a function's parameters stand for."""
-    code = function.__code__
+    code = inspect.unwrap(function).__code__
     count = code.co_argcount + code.co_kwonlyargcount
     return tuple(renamed.get(parameter, parameter) for parameter in code.co_varnames[:count])
 
@@ -95,8 +96,9 @@ class Sheet:
         """Return what the sheet knows under a name, working it out if need be."""
         found = self._cells.get(name)
         if found is None:
-            made = self.plan.recipes.get(name)
-            found = self._fact(name) if made is None else self._worked(made)
+            # A fact goes before a recipe: what is given, or varied, is not worked out.
+            fact = self.facts.get(name)
+            found = self._worked(self.plan.recipes[name]) if fact is None else self._known(fact)
             self._cells[name] = found
         return found
 
@@ -109,10 +111,9 @@ class Sheet:
         """Return the facts that something asked for so far rests on."""
         return frozenset(name for name in self._cells if name in self.facts)
 
-    def _fact(self, name: str) -> Cell:
-        fact = self.facts[name]
+    def _known(self, fact: Fact) -> Cell:
         if fact.doubt:
-            return Cell(None, False, (name,))
+            return Cell(None, False, (fact.name,))
         if isinstance(fact.value, Partial):
             return Cell(fact.value.value, fact.value.known, (fact.value.lacking,))
         return Cell(fact.value, True)

@@ -99,9 +99,9 @@ class Printed:
     where: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Definition:
-    """One aircraft, as its file describes it."""
+    """One aircraft, as its file describes it. Two of them are the same only if they are one and the same."""
 
     file: str
     id: str

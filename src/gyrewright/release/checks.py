@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from datetime import datetime, timedelta
-from typing import Any
+from datetime import datetime
 
-from gyrewright.check import Check, Comparison, check, compare
+from gyrewright.check import Aging, Check, Comparison, check, compare
 from gyrewright.fact import Fact
-from gyrewright.finding import Condition, Cure, Finding, Layer, Limit, Source, Verdict, Whose
+from gyrewright.finding import Condition, Finding, Source, Verdict, Whose
 
 _MAKER = (Whose.MAKER,)
 
@@ -104,51 +103,10 @@ def comparisons(
         yield compare("loading.weighing", "age of weighing", f"weighing_age_days:{person}", "days", about=person)
 
 
-# --- ages: too old is not a broken limit but a fact to fetch ----------------------------------------------------------
-
-
-def _aged(
-    id: str, age_h: float, limits: tuple[Limit, ...], asked_at: datetime, depart_at: datetime, owner: str
-) -> Finding:
-    """Return what the age of a reading means at the start: fine, to be renewed in time, or stale."""
-    layers = [
-        Layer(limit, age_h, limit.value - age_h, age_h <= limit.value) for limit in limits if limit.value is not None
-    ]
-    tightest = min(layers, key=lambda layer: layer.margin)
-    marked = tuple(Layer(each.limit, each.value, each.margin, each.passes, binds=each is tightest) for each in layers)
-    taken_at = depart_at - timedelta(hours=age_h)
-    common: dict[str, Any] = {
-        "value": age_h,
-        "limit": tightest.limit.value,
-        "margin": tightest.margin,
-        "dimension": "time",
-        "layers": marked,
-        "source": tightest.limit.source,
-        "holds_until": taken_at + timedelta(hours=tightest.limit.value),
-        "params": {"taken_at": taken_at, "limit_h": tightest.limit.value, "age_h": age_h},
-    }
-    if tightest.passes:
-        return Finding(id, Verdict.GO, "go", **common)
-    fresh_from = depart_at - timedelta(hours=tightest.limit.value)
-    if asked_at < fresh_from:
-        renew = Condition(f"{id}.renew", owner, depart_at, {"fresh_from": fresh_from, "depart_at": depart_at})
-        return Finding(id, Verdict.GO_IF, "go_if", conditions=(renew,), **common)
-    cure = Cure(f"{id}.fetch", owner, {"limit_h": tightest.limit.value})
-    return Finding(id, Verdict.UNKNOWN, "stale", cures=(cure,), lacking=(f"fresh:{id}",), **common)
-
-
-def _age_check(id: str, of: str, age_name: str) -> Check:
-    def judge(
-        age_h: float, limits: tuple[Limit, ...], asked_at: datetime, depart_at: datetime, commander: str
-    ) -> Finding | None:
-        figured = tuple(limit for limit in limits if limit.value is not None)
-        return _aged(id, age_h, figured, asked_at, depart_at, commander) if figured else None
-
-    return Check(id, (age_name, f"limits:{of}", "asked_at", "depart_at", "commander"), judge)
-
-
-OBSERVATION_AGE = _age_check("weather.observation_age", "age of observation", "observation_age_h")
-STICK_AGE = _age_check("fuel.stick_age", "age of stick reading", "stick_age_h")
+AGINGS = (
+    Aging("weather.observation_age", "age of observation", "observation_age_h"),
+    Aging("fuel.stick_age", "age of stick reading", "stick_age_h"),
+)
 
 
 # --- everything else that is not a number against a limit -------------------------------------------------------------
@@ -227,10 +185,8 @@ def clock(asked_at: datetime, newest_fact: tuple[str, datetime], machine_clock_d
 CHECKS: tuple[Check, ...] = (
     clock,
     verified,
-    OBSERVATION_AGE,
     reports_read,
     phenomena,
-    STICK_AGE,
     surface,
     planned,
 )

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from gyrewright.finding import Caution, Finding, Verdict, worst
 from gyrewright.release.answer import Answer, Note
-from gyrewright.release.judge import ask, judge
+from gyrewright.release.judge import age, ask, judge
 from gyrewright.release.situation import Question, Situation, situation_of
 
 NOT_LOOKED_AT = ("law", "people", "machine_state", "walk_round")
@@ -22,6 +22,7 @@ def answer_of(situation: Situation) -> Answer:
     """Return the answer to a question that has been laid out."""
     sheet = situation.sheet
     found = [finding for check in situation.checks for finding in ask(check, sheet)]
+    found += [finding for each in situation.agings if (finding := age(each, sheet)) is not None]
     found += [finding for each in situation.comparisons if (finding := judge(each, sheet)) is not None]
     cautions = tuple(_cautions(found))
     counted = _too_many(cautions, situation)

@@ -5,12 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import replace
+from datetime import timedelta
 from typing import Any
 
 from gyrewright.air.course import first_beyond, minutes, moment_of
 from gyrewright.arrays import at_least, at_most
-from gyrewright.check import Check, Comparison
-from gyrewright.finding import BindsNext, Finding, Layer, Limit, Verdict, Whose
+from gyrewright.check import Aging, Check, Comparison
+from gyrewright.finding import BindsNext, Condition, Cure, Finding, Layer, Limit, Sense, Source, Verdict, Whose
 from gyrewright.sheet import Sheet
 
 _ORDER = {whose: rank for rank, whose in enumerate(Whose)}
@@ -18,11 +19,11 @@ _ORDER = {whose: rank for rank, whose in enumerate(Whose)}
 
 def passes(limit: Limit, value: Any) -> Any:
     """Return whether a value is on the allowed side of a limit; numbers alike to 1e-9 are equal."""
-    if limit.sense.value == "at most":
+    if limit.sense is Sense.AT_MOST:
         return at_most(value, limit.value)
-    if limit.sense.value == "at least":
+    if limit.sense is Sense.AT_LEAST:
         return at_least(value, limit.value)
-    if limit.sense.value == "below":
+    if limit.sense is Sense.BELOW:
         return not_(at_least(value, limit.value))
     return not_(at_most(value, limit.value))
 
@@ -80,7 +81,10 @@ def judge(comparison: Comparison, sheet: Sheet) -> Finding | None:
     if not firm:
         return _finding(comparison, sheet, Verdict.GO, "no figure", heard, None)
     binding = min(firm, key=lambda layer: _tightness(layer, weighed))
-    marked = tuple(replace(layer, binds=True) if layer is binding else layer for layer in heard)
+    marked = tuple(
+        Layer(layer.limit, layer.value, layer.margin, layer.passes, binds=True) if layer is binding else layer
+        for layer in heard
+    )
     if failed:
         return _finding(comparison, sheet, Verdict.STOP, "stop", marked, binding)
     if any(not layer.limit.verified_by for layer in weighed):
@@ -127,7 +131,7 @@ def _finding(
         margin=binding.margin if binding else None,
         dimension=comparison.dimension,
         layers=layers,
-        source=binding.limit.source if binding else (layers[0].limit.source if layers else Finding("", verdict).source),
+        source=binding.limit.source if binding else (layers[0].limit.source if layers else Source()),
         inputs=sheet.plan.leaves(value_name),
         binds_next=_next(comparison, sheet, binding, weighed, upper),
         working=value_name,
@@ -152,6 +156,47 @@ def _next(
     return BindsNext(share=share, at=moment_of(met[0]) if met else None, by=met[1] if met else "")
 
 
+def age(aging: Aging, sheet: Sheet) -> Finding | None:
+    """Return what the age of a reading means at the start: fresh, to be renewed in time, or stale."""
+    cells = {name: sheet.cell(name) for name in (aging.age, f"limits:{aging.of}", "asked_at", "depart_at", "commander")}
+    lacking = tuple(dict.fromkeys(lack for cell in cells.values() for lack in cell.lacking))
+    if lacking:
+        return Finding(aging.id, Verdict.UNKNOWN, "unknown", lacking=lacking, inputs=sheet.plan.leaves(aging.age))
+    age_h, limits, asked_at, depart_at, commander = (cell.value for cell in cells.values())
+    layers = [
+        Layer(limit, age_h, limit.value - age_h, passes(limit, age_h)) for limit in limits if limit.value is not None
+    ]
+    if not layers:
+        return None
+    tightest = min(layers, key=lambda layer: float(layer.margin))
+    limit_h = tightest.limit.value
+    found = Finding(
+        id=aging.id,
+        verdict=Verdict.GO,
+        why="go",
+        value=age_h,
+        limit=limit_h,
+        margin=tightest.margin,
+        dimension="time",
+        layers=tuple(replace(each, binds=each is tightest) for each in layers),
+        source=tightest.limit.source,
+        inputs=sheet.plan.leaves(aging.age),
+        working=aging.age,
+        holds_until=depart_at + timedelta(hours=limit_h - age_h),
+        params={"taken_at": depart_at - timedelta(hours=age_h), "limit_h": limit_h, "age_h": age_h},
+    )
+    if tightest.passes:
+        return found
+    fresh_from = depart_at - timedelta(hours=limit_h)
+    if asked_at < fresh_from:
+        renew = Condition(f"{aging.id}.renew", commander, depart_at, {"fresh_from": fresh_from, "depart_at": depart_at})
+        return replace(found, verdict=Verdict.GO_IF, why="go_if", conditions=(renew,), holds_until=None)
+    fetch = Cure(f"{aging.id}.fetch", commander, {"limit_h": limit_h})
+    return replace(
+        found, verdict=Verdict.UNKNOWN, why="stale", cures=(fetch,), lacking=(f"fresh:{aging.id}",), holds_until=None
+    )
+
+
 def ask(check: Check, sheet: Sheet) -> tuple[Finding, ...]:
     """Return what a check finds on one flight's sheet; UNKNOWN, naming them, where facts are missing."""
     cells = [sheet.cell(name) for name in check.inputs]
@@ -163,4 +208,4 @@ def ask(check: Check, sheet: Sheet) -> tuple[Finding, ...]:
     if found is None:
         return ()
     several = found if isinstance(found, tuple) else (found,)
-    return tuple(replace(each, inputs=each.inputs or inputs) for each in several)
+    return tuple(each if each.inputs else replace(each, inputs=inputs) for each in several)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import date, datetime
+from functools import lru_cache
 from typing import Any
 
 from gyrewright.air import atmosphere, daylight, humidity, weather
@@ -79,8 +80,9 @@ def last_take_off_min(depart_min: Num, land_min: Num, take_offs: str) -> Num:
     return land_min if take_offs == "throughout" else depart_min
 
 
+@lru_cache(maxsize=64)
 def sun(latitude_deg: float, longitude_deg: float, flight_on: date, zone: str) -> daylight.SunTimes:
-    """Return the sun's times on the day of the flight."""
+    """Return the sun's times on the day of the flight; the flights of a day share them."""
     return daylight.sun_times(latitude_deg=latitude_deg, longitude_deg=longitude_deg, on=flight_on, zone=zone)
 
 

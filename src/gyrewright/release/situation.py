@@ -14,12 +14,13 @@ from gyrewright.air.field import Field
 from gyrewright.air.reports import Metar, Taf
 from gyrewright.air.weather import Sample, Spells
 from gyrewright.aircraft.definition import TABLES, Definition
-from gyrewright.check import Check, Comparison
+from gyrewright.arrays import Num
+from gyrewright.check import Aging, Check, Comparison
 from gyrewright.fact import Doubt, Fact, Origin, missing
 from gyrewright.finding import Limit
 from gyrewright.people.person import Insurance, Person
 from gyrewright.release import recipes
-from gyrewright.release.checks import CHECKS, comparisons
+from gyrewright.release.checks import AGINGS, CHECKS, comparisons
 from gyrewright.release.flight import EMPTY, Flight, WeatherRow
 from gyrewright.release.operation import Operation
 from gyrewright.sheet import Partial, Plan, Recipe, Sheet, recipe
@@ -70,6 +71,7 @@ class Situation:
     question: Question
     sheet: Sheet
     comparisons: tuple[Comparison, ...]
+    agings: tuple[Aging, ...]
     checks: tuple[Check, ...]
 
 
@@ -77,7 +79,7 @@ def situation_of(question: Question) -> Situation:
     """Return the sheet and the checks of a question."""
     layout = layout_of(shape_of(question))
     facts = {fact.name: fact for fact in facts_of(question)}
-    return Situation(question, Sheet(facts, layout.plan), layout.comparisons, CHECKS)
+    return Situation(question, Sheet(facts, layout.plan), layout.comparisons, AGINGS, CHECKS)
 
 
 def shape_of(question: Question) -> Shape:
@@ -126,7 +128,7 @@ def _said(name: str, value: Any, typed: str = "") -> Fact:
 def facts_of(question: Question) -> Iterator[Fact]:
     """Yield every fact of the question under its name, the missing ones included."""
     yield from _flight_facts(question)
-    yield from _aircraft_facts(question.definition)
+    yield from aircraft_facts(question.definition)
     yield from _field_facts(question)
     yield from question.operation.counting
     yield from _load_facts(question)
@@ -175,6 +177,12 @@ def _flight_facts(question: Question) -> Iterator[Fact]:
     yield _said("machine_clock_doubt", question.clock_doubt, question.clock_doubt or "none")
     newest = _newest(question)
     yield missing("newest_fact", where=where) if newest is None else Fact("newest_fact", newest, newest[0])
+
+
+@lru_cache(maxsize=64)
+def aircraft_facts(definition: Definition) -> tuple[Fact, ...]:
+    """Return every fact of an aircraft's file; the flights of a day share them."""
+    return tuple(_aircraft_facts(definition))
 
 
 def _aircraft_facts(definition: Definition) -> Iterator[Fact]:
@@ -438,8 +446,8 @@ def recipes_of(shape: Shape) -> Iterator[Recipe]:
     if shape.variation_by_model:
         yield recipe(_variation, name="variation_deg", dimension="angle")
     yield Recipe("land_at", ("depart_at", "block_h"), lambda at, hours: at + timedelta(hours=hours))
-    yield Recipe("observation_age_h", ("depart_at", "observed_at"), _hours_between, "time")
-    yield Recipe("stick_age_h", ("depart_at", "stick_at"), _hours_between, "time")
+    yield Recipe("observation_age_h", ("depart_min", "observed_at"), _hours_since, "time")
+    yield Recipe("stick_age_h", ("depart_min", "stick_at"), _hours_since, "time")
     yield Recipe("avoided_weather", ("avoided_by_maker", "avoided_by_house"), frozenset.union)
     for person in shape.aboard:
         yield Recipe(f"weighing_age_days:{person}", ("flight_on", f"weighed_on:{person}"), _days_between, "days")
@@ -461,8 +469,8 @@ def _variation(latitude_deg: float, longitude_deg: float, elevation_m: float, fl
     )
 
 
-def _hours_between(later: datetime, earlier: datetime) -> float:
-    return (later - earlier).total_seconds() / 3600.0
+def _hours_since(later_min: Num, earlier: datetime) -> Num:
+    return (later_min - minutes(earlier)) / 60.0
 
 
 def _days_between(later: date, earlier: date) -> float:
