@@ -120,6 +120,14 @@ def test_a_dew_point_typed_in_degrees_is_told_so():
 def test_vapour_cannot_be_more_than_the_whole_pressure():
     with pytest.raises(OutOfRange, match=r"dew_point_k=330 needs more than the whole pressure_pa=6000"):
         humidity.virtual_temperature_k(pressure_pa=6000.0, air_temperature_k=333.0, dew_point_k=330.0)
+    just_pa = humidity.vapour_pressure_pa(dew_point_k=330.0) / 1.005
+    with pytest.raises(OutOfRange, match="needs more than the whole"):
+        humidity.virtual_temperature_k(pressure_pa=just_pa, air_temperature_k=333.0, dew_point_k=330.0)
+    # In an array it counts as nothing but vapour.
+    ours = humidity.virtual_temperature_k(
+        pressure_pa=np.array([6000.0]), air_temperature_k=333.0, dew_point_k=np.array([330.0])
+    )
+    assert ours[0] == pytest.approx(333.0 * 28.9644 / 18.01528)
 
 
 def test_in_arrays_an_impossible_dew_point_is_masked():

@@ -93,6 +93,7 @@ def test_a_variable_wind_counts_whole_against_each_limit():
         ((150.0, 240.0), 252.0, 10.0 * math.cos(math.radians(102.0)), 10.0),  # straight across lies inside
         ((150.0, 240.0), 163.0, 10.0 * math.cos(math.radians(77.0)), 10.0 * math.sin(math.radians(77.0))),
         ((150.0, 240.0), 360.0, -10.0, 10.0 * math.sin(math.radians(60.0))),  # straight behind lies inside
+        ((150.0, 181.0), 360.0, -10.0, 5.0),  # just inside
         ((340.0, 20.0), 360.0, 10.0 * math.cos(math.radians(20.0)), 10.0 * math.sin(math.radians(20.0))),
         ((0.0, 359.0), 72.0, -10.0, 10.0),  # all round but one degree
         ((90.0, 90.0), 90.0, -10.0, 10.0),  # ends alike: the whole circle
@@ -167,7 +168,7 @@ def test_the_wind_triangle_closes(course_deg, airspeed_m_s, wind_from_deg, wind_
         assert made == pytest.approx(ours.ground_speed_m_s * part(course), abs=1e-9)
 
 
-@pytest.mark.parametrize(("wind_from_deg", "wind_m_s"), [(90.0, 31.0), (360.0, 30.0), (360.0, 45.0)])
+@pytest.mark.parametrize(("wind_from_deg", "wind_m_s"), [(90.0, 31.0), (270.0, 31.0), (360.0, 30.0), (360.0, 45.0)])
 def test_a_course_that_cannot_be_held_is_an_answer(wind_from_deg, wind_m_s):
     ours = wind.wind_triangle(course_deg=360.0, true_airspeed_m_s=30.0, wind_from_deg=wind_from_deg, wind_m_s=wind_m_s)
     assert (ours.can_hold, ours.ground_speed_m_s) == (False, 0.0)

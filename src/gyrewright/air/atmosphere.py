@@ -59,6 +59,11 @@ def _pressure_pa(altitude_m: Num) -> Num:
     return SEA_LEVEL_PRESSURE_PA * ratio
 
 
+def _density_kg_m3(altitude_m: Num) -> Num:
+    temperature_k = SEA_LEVEL_TEMPERATURE_K - LAPSE_K_PER_M * least(altitude_m, TROPOPAUSE_M)
+    return _pressure_pa(altitude_m) / (AIR_GAS_CONSTANT_J_PER_KG_K * temperature_k)
+
+
 def _log(value: Num) -> Num:
     if is_plain(value):
         return math.log(value)
@@ -66,6 +71,9 @@ def _log(value: Num) -> Num:
 
     return np.log(value)
 
+
+_THINNEST_KG_M3 = _density_kg_m3(HIGHEST_M)
+_THICKEST_KG_M3 = _density_kg_m3(LOWEST_M)
 
 # What each input may be, and what to think of when it is not. Wide enough for every place and day on record.
 VALID: dict[str, tuple[float, float, str]] = {
@@ -136,9 +144,7 @@ def standard_density_kg_m3(*, geopotential_altitude_m: Num) -> Num:
 
     Source: [USSA1976] eq. 42, p. 15.
     """
-    altitude_m = checked("geopotential_altitude_m", geopotential_altitude_m)
-    temperature_k = SEA_LEVEL_TEMPERATURE_K - LAPSE_K_PER_M * least(altitude_m, TROPOPAUSE_M)
-    return _pressure_pa(altitude_m) / (AIR_GAS_CONSTANT_J_PER_KG_K * temperature_k)
+    return _density_kg_m3(checked("geopotential_altitude_m", geopotential_altitude_m))
 
 
 def standard_altitude_m(*, pressure_pa: Num) -> Num:
@@ -209,7 +215,7 @@ def density_altitude_of_m(*, density_kg_m3: Num) -> Num:
 
     Source: [USSA1976] eqs. 33a, 33b and 42, solved for the altitude.
     """
-    low, high = (standard_density_kg_m3(geopotential_altitude_m=at) for at in (HIGHEST_M, LOWEST_M))
+    low, high = _THINNEST_KG_M3, _THICKEST_KG_M3
     within = both(density_kg_m3 >= low, density_kg_m3 <= high)
     if _is_one(density_kg_m3) and not within:
         raise OutOfRange(

@@ -7,11 +7,9 @@ refused: the field drifts by up to a degree in some years, and nothing is extrap
 from __future__ import annotations
 
 import math
-import tomllib
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
-from importlib import resources
 
 from gyrewright.air.position import check_position
 from gyrewright.errors import DefinitionError, OutOfRange, Problem
@@ -80,6 +78,8 @@ def load_model(text: str, *, file: str = "magnetic model") -> Model:
     Raises:
         DefinitionError: A key or a line is missing or wrong; carries every problem found.
     """
+    import tomllib  # slow to load, and a flight whose file states the variation never comes here
+
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -131,6 +131,8 @@ def _term(n: int, m: int, numbers: list[float]) -> Term:
 
 @lru_cache
 def _shipped_model(file: str) -> Model:
+    from importlib import resources
+
     text = resources.files("gyrewright").joinpath("data", "wmm", file).read_text(encoding="utf-8")
     return load_model(text, file=file)
 
