@@ -10,7 +10,7 @@ from gyrewright.finding import Condition, Cure, Finding, Verdict
 from gyrewright.inspection.walk import COULD_NOT_LOOK, NOT, Answer, Walk
 from gyrewright.inspection.walk_rules import Entitled, who_may
 
-JUDGE_SMALL = "judge small finding"
+JUDGE_SMALL = "assess a defect"
 
 
 class Reported(Protocol):

@@ -184,10 +184,10 @@ def _read_walk(section: Section) -> Walk:
         )
     section.moment("entered_at")
     readings = section.section("readings")
-    restored = []
-    for each in section.sections("restored", label="item"):
+    restored: list[tuple[str, datetime]] = []
+    for each in section.sections("restored", label="at"):
         at = each.moment("at", required=True)
-        restored.append((each.text("item", required=True), at or NEVER))
+        restored.extend((item, at or NEVER) for item in each.texts("items", required=True))
         each.finish()
     walk = Walk(
         id=section.text("id", required=True),

@@ -17,10 +17,10 @@ from gyrewright.reading import Section
 
 Entitled = Mapping[str, frozenset[str]]
 
-ASSESS = "assess defect"
-DEFER = "defer defect"
-CLOSE = "close defect"
-CLOSE_REPEATED = "close repeated defect"
+ASSESS = "assess a defect"
+DEFER = "defer a defect"
+CLOSE = "close a defect"
+CLOSE_REPEATED = "close a third report"
 
 ACTS = ("assessed", "deferred", "closed", "reopened")
 _NEEDS = {"assessed": ASSESS, "deferred": DEFER, "closed": CLOSE}

@@ -19,7 +19,7 @@ from gyrewright.maintenance.clocks import (
 )
 from gyrewright.maintenance.defects import Entitled
 from gyrewright.maintenance.program import Program
-from gyrewright.maintenance.records import Records
+from gyrewright.maintenance.records import Records, until_day
 from gyrewright.units import rounded
 
 
@@ -38,7 +38,7 @@ def due_list(
         purpose: What flights are for, one of `limits.PURPOSES`; empty: every layer bears.
         entitled: Who may sign what, where that is known.
     """
-    found = work_out_all(program, records.history, on=on, words=Words(purpose), entitled=entitled)
+    found = work_out_all(program, until_day(records.history, on), on=on, words=Words(purpose), entitled=entitled)
     return tuple(sorted((due for due in found if due.state not in (FINISHED, NOT_ASKED)), key=_urgency))
 
 
@@ -83,7 +83,10 @@ def due_lines(dues: Sequence[Due]) -> list[str]:
     for due in dues:
         when = "" if due.binding is None else _amount(due.binding.due, due.unit, careful="down")
         left = "" if due.remaining is None else _amount(due.remaining, due.unit, careful="down")
-        lines.append(_row(due.state, due.task.name, when, left, due.clock.meter or "calendar"))
+        permitted = due.state == IN_DATE and due.remaining is not None and due.remaining < 0.0
+        lines.append(
+            _row("permitted" if permitted else due.state, due.task.name, when, left, due.clock.meter or "calendar")
+        )
         lines.extend(f"    {line}" for line in wrap(_explained(due), WIDTH - 4))
     return lines
 

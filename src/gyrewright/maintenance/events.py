@@ -12,7 +12,7 @@ from gyrewright.maintenance.defects import Entitled
 from gyrewright.maintenance.months import NEVER
 from gyrewright.reading import Section
 
-CLEAR = "clear event"
+CLEAR = "event inspection"
 
 
 @dataclass(frozen=True, slots=True)

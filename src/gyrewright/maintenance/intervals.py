@@ -40,8 +40,8 @@ from gyrewright.maintenance.program import KINDS
 from gyrewright.maintenance.records import Decision, History
 from gyrewright.maintenance.who import who_may
 
-ACCEPT_BEYOND = "accept flights beyond"
-DECIDE_NOTICE = "decide on notice"
+ACCEPT_BEYOND = "sign flights beyond an interval"
+DECIDE_NOTICE = "decide on a notice"
 
 
 def fits(*, planned: Num, latest: Num) -> Truth:
@@ -83,7 +83,7 @@ def _judge_one(due: Due, plan: _Plan, entitled: Entitled) -> Finding:
         return _unknown(due, entitled)
     if due.clock.by_calendar:
         return _by_date(due, plan.last_day, plan.depart_at, entitled)
-    if due.read_at is not None and not timedelta(0) <= plan.asked_at - due.read_at <= plan.reading_stands:
+    if due.read_at is not None and plan.asked_at - due.read_at > plan.reading_stands:
         return _stale(due, plan.asked_at)
     if due.unit == "h":
         return _on_meter(due, plan.block_h, plan.before_h, plan.allowance_h, entitled)
@@ -115,7 +115,7 @@ def _stale(due: Due, asked_at: datetime) -> Finding:
     return _finding(
         due,
         Verdict.UNKNOWN,
-        "stale_reading" if due.read_at <= asked_at else "later_reading",
+        "stale_reading",
         lacking=(f"meter_reading:{due.clock.meter}",),
         params={"read_at": due.read_at, "age_h": (asked_at - due.read_at) / timedelta(hours=1)},
     )

@@ -14,7 +14,7 @@ from gyrewright.maintenance.house import House
 from gyrewright.maintenance.intervals import notice_binds
 from gyrewright.maintenance.months import month_end
 from gyrewright.maintenance.program import Program
-from gyrewright.maintenance.records import Booking, History
+from gyrewright.maintenance.records import Booking, History, as_of
 from gyrewright.sheet import Recipe, recipe
 
 NO_LIMIT_H = 1.0e6
@@ -26,6 +26,7 @@ def dues(
     maintenance_history: History,
     maintenance_house: House,
     entitled: Entitled,
+    asked_at: datetime,
     flight_on: date,
     purpose: str,
     aboard_count: int,
@@ -35,7 +36,7 @@ def dues(
     """Return every clock worked out for one flight."""
     return work_out_all(
         maintenance_program,
-        maintenance_history,
+        as_of(maintenance_history, asked_at),
         on=flight_on,
         words=Words(purpose, aboard_count, lesson, configuration),
         entitled=entitled,
@@ -50,13 +51,17 @@ def binding_dues(dues: tuple[Due, ...], maintenance_house: House, maintenance_hi
     )
 
 
-def booked_before_h(bookings: tuple[Booking, ...], maintenance_history: History, depart_at: datetime) -> float:
+def booked_before_h(
+    bookings: tuple[Booking, ...], maintenance_history: History, asked_at: datetime, depart_at: datetime
+) -> float:
     """Return the flying booked before this flight and not on every meter yet. [h]
 
     Counted from the oldest of the meters' newest readings, so that no flight is forgotten on any of them.
     """
-    read = [meter.latest.at for meter in maintenance_history.meters.values() if meter.latest]
-    return _booked_before_h(bookings, since=min(read, default=None), depart_at=depart_at)
+    meters = as_of(maintenance_history, asked_at).meters.values()
+    read = [meter.latest.at for meter in meters if meter.latest]
+    standing = [one for one in bookings if one.cancelled_at is None or one.cancelled_at > asked_at]
+    return _booked_before_h(standing, since=min(read, default=None), depart_at=depart_at)
 
 
 def hours_left_h(binding_dues: tuple[Due, ...], booked_before_h: float, interval_allowance_h: float) -> float:

@@ -5,14 +5,14 @@ A list that is not in the file is not known; a list that is there and empty (`de
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 
 from gyrewright.finding import NOTHING
 from gyrewright.maintenance.defects import Defect, read_defects
 from gyrewright.maintenance.events import Event, read_events
-from gyrewright.maintenance.meters import Meter, read_at, read_meters
+from gyrewright.maintenance.meters import Meter, Reading, read_at, read_meters
 from gyrewright.maintenance.parts import Part, read_parts
 from gyrewright.maintenance.work import Work, read_work
 from gyrewright.reading import Section
@@ -74,11 +74,12 @@ class Paper:
 
 @dataclass(frozen=True, slots=True)
 class Booking:
-    """Flying planned, or flown and not yet on the meters."""
+    """Flying planned, or flown and not yet on the meters; `cancelled_at` is when it was called off, if it was."""
 
     at: datetime
     block_h: float
     for_: str = ""
+    cancelled_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +92,25 @@ class History:
     decisions: tuple[Decision, ...] = ()
     parts: tuple[Part, ...] = ()
     shares: Mapping[str, float] = field(default_factory=lambda: NOTHING)
+
+
+def as_of(history: History, at: datetime) -> History:
+    """Return the history as it stood at a moment: readings and entries made later are left out."""
+    return _until(history, at.date(), lambda reading: reading.at <= at)
+
+
+def until_day(history: History, on: date) -> History:
+    """Return the history as it stood at the end of a day."""
+    return _until(history, on, lambda reading: reading.at.date() <= on)
+
+
+def _until(history: History, on: date, stands: Callable[[Reading], bool]) -> History:
+    meters = {
+        name: replace(meter, readings=tuple(reading for reading in meter.readings if stands(reading)))
+        for name, meter in history.meters.items()
+    }
+    done = tuple(entry for entry in history.done if entry.on is None or entry.on <= on)
+    return replace(history, meters=meters, done=done)
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,8 +209,8 @@ def _read_bookings(section: Section) -> list[Booking]:
     for each in section.sections("booking", label="at"):
         at = each.moment("at", required=True)
         block = each.quantity("block", "time", low=0.0, high=24.0, required=True)
-        words = each.text("for")
+        words, cancelled_at = each.text("for"), each.moment("cancelled_at")
         each.finish()
         if at and block:
-            out.append(Booking(at, block.value, words))
+            out.append(Booking(at, block.value, words, cancelled_at))
     return out

@@ -9,9 +9,9 @@ from gyrewright.maintenance.defects import Entitled
 from gyrewright.maintenance.months import NEVER
 from gyrewright.reading import Section
 
-SIGN = "return to service"
+SIGN = "sign work"
 SECOND_LOOK = "second look"
-CHECK_FLIGHT = "check flight"
+CHECK_FLIGHT = "fly a check flight"
 
 
 @dataclass(frozen=True, slots=True)
