@@ -191,7 +191,7 @@ def hang_angles(*, full_deg: Num, empty_deg: Num, least_deg: float, most_deg: fl
     For machines whose manual prints no arms. Both measurements are needed, tanks full and tanks empty, with the pilot
     who will fly and without rotor blades. No center of gravity follows from them.
 
-    Source: [FAA-H-8083-21] ch. 19, hang test: the method. The band is the maker's.
+    Source: [RFH21] ch. 19, hang test: the method. The band is the maker's.
     """
     return HangAngles(
         full_over_least_deg=full_deg - least_deg,
