@@ -113,7 +113,12 @@ def at_most(have: Num, limit: Num) -> Truth:
     """Return whether `have` is no larger than `limit`; equality passes, and numbers alike to 1e-9 are equal."""
     first: Any = have
     second: Any = limit
-    return first - second <= SAME_RATIO * (abs(first) + abs(second))  # type: ignore[no-any-return]
+    if is_plain(have, limit):
+        return bool(first <= second or first - second <= SAME_RATIO * min(abs(first), abs(second)))
+    import numpy as np
+
+    nearer = np.minimum(abs(first), abs(second))
+    return (first <= second) | (first - second <= SAME_RATIO * nearer)  # type: ignore[no-any-return]
 
 
 def at_least(have: Num, limit: Num) -> Truth:
@@ -127,6 +132,8 @@ def polyline(x: Num, xs: tuple[float, ...], ys: tuple[float, ...]) -> Num:
     The abscissae must rise. A caller for whom beyond the end means "no data" asks `at_least`/`at_most` first.
     """
     if isinstance(x, _PLAIN):
+        if x != x:
+            return x
         if x <= xs[0]:
             return ys[0]
         for left in range(len(xs) - 1):

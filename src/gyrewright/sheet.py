@@ -66,6 +66,16 @@ class Plan:
     def __init__(self, recipes: Iterable[Recipe]) -> None:
         self.recipes = {each.name: each for each in recipes}
         self._leaves: dict[str, tuple[str, ...]] = {}
+        self._paths: dict[str, frozenset[str]] = {}
+
+    def path(self, name: str) -> frozenset[str]:
+        """Return every name that a value rests on, itself, facts and numbers in between included."""
+        found = self._paths.get(name)
+        if found is None:
+            made = self.recipes.get(name)
+            inputs = made.inputs if made else ()
+            found = self._paths[name] = frozenset((name,)).union(*(self.path(each) for each in inputs))
+        return found
 
     def leaves(self, name: str) -> tuple[str, ...]:
         """Return the names of the facts that a value rests on, in the order in which they are met."""
@@ -106,6 +116,13 @@ class Sheet:
         """Return a value known to be there; None where it is not."""
         cell = self.cell(name)
         return cell.value if cell.known is not False else None
+
+    def with_facts(self, changes: Mapping[str, Fact]) -> Sheet:
+        """Return a sheet with some facts replaced; what does not rest on them is not worked out again."""
+        sheet = Sheet({**self.facts, **changes}, self.plan)
+        changed = frozenset(changes)
+        sheet._cells = {name: cell for name, cell in self._cells.items() if not self.plan.path(name) & changed}
+        return sheet
 
     def touched(self) -> frozenset[str]:
         """Return the facts that something asked for so far rests on."""

@@ -143,7 +143,6 @@ AMBIGUOUS = {
     "mile": "write 'SM' (statute) or 'NM' (nautical)",
     "miles": "write 'SM' (statute) or 'NM' (nautical)",
     "qt": "write 'US qt'",
-    "m ": "write 'm' or 'min'",
 }
 
 # Spellings of one unit that cannot be mistaken for another.
@@ -169,7 +168,7 @@ _ALIASES = {
     "RPM": "rpm",
 }
 
-_QUANTITY = re.compile(r"\s*([+-]?(?:\d{1,3}(?:[ ,]\d{3})+|\d+)(?:\.\d+)?|[+-]?\.\d+)\s*(\S.*?)?\s*\Z")
+_QUANTITY = re.compile(r"\s*([+-]?(?:\d{1,3}(?: \d{3})+|\d+)(?:\.\d+)?|[+-]?\.\d+)\s*([^\s\d.,].*?)?\s*\Z", re.ASCII)
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,8 +185,8 @@ def parse_quantity(dimension: str, text: str) -> Quantity:
 
     Args:
         dimension: A key of `DIMENSIONS`.
-        text: A number and its unit, such as "194 lb", "2402 mm", "62 L", "29.92 inHg". A comma or a blank may part
-            groups of three digits; the decimal mark is a point.
+        text: A number and its unit, such as "194 lb", "2402 mm", "62 L", "29.92 inHg". A blank may part groups of
+            three digits; the decimal mark is a point. A comma is refused: it means one thing here and another there.
 
     Raises:
         UnitError: No number, no unit, an ambiguous unit, or a unit of another dimension.
@@ -203,7 +202,9 @@ def parse_quantity(dimension: str, text: str) -> Quantity:
     symbol = _ALIASES.get(symbol, symbol)
     for unit in kind.units:
         if unit.symbol == symbol:
-            typed = float(number.replace(",", "").replace(" ", ""))
+            typed = float(number.replace(" ", ""))
+            if not math.isfinite(typed):
+                raise UnitError(f"{text[:20]!r}... is too large to be a {dimension}; check the number")
             return Quantity((typed + unit.offset) * unit.factor, text.strip(), symbol)
     if symbol in AMBIGUOUS:
         raise UnitError(f"{text!r} is ambiguous; {AMBIGUOUS[symbol]}")
@@ -236,5 +237,7 @@ def rounded(value: float, places: int, *, careful: str = "") -> str:
         value = math.ceil(round(value * scale, 6)) / scale
     elif careful == "down":
         value = math.floor(round(value * scale, 6)) / scale
+    else:  # halves go up, as people round
+        value = math.copysign(math.floor(round(abs(value) * scale, 6) + 0.5) / scale, value)
     text = f"{value:.{places}f}"
     return text[1:] if text.startswith("-") and not text.strip("-0.") else text

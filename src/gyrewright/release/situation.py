@@ -446,6 +446,7 @@ def recipes_of(shape: Shape) -> Iterator[Recipe]:
     if shape.variation_by_model:
         yield recipe(_variation, name="variation_deg", dimension="angle")
     yield Recipe("land_at", ("depart_at", "block_h"), lambda at, hours: at + timedelta(hours=hours))
+    yield Recipe("asked_min", ("asked_at",), minutes)
     yield Recipe("observation_age_h", ("depart_min", "observed_at"), _hours_since, "time")
     yield Recipe("stick_age_h", ("depart_min", "stick_at"), _hours_since, "time")
     yield Recipe("avoided_weather", ("avoided_by_maker", "avoided_by_house"), frozenset.union)
