@@ -1,0 +1,1 @@
+"""Accounts: who may come in, by name and password. What they may see is in `desk.access`."""

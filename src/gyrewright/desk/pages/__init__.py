@@ -1,0 +1,1 @@
+"""The pages: thin views over services, and what every page shares."""

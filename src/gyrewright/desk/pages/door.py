@@ -1,0 +1,72 @@
+"""Coming in, going out, one's own password."""
+
+from __future__ import annotations
+
+from django.contrib.auth import login, logout, update_session_auth_hash
+from django.contrib.auth import authenticate
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.views.decorators.debug import sensitive_post_parameters
+from django.views.decorators.http import require_http_methods, require_POST
+
+from gyrewright.desk.accounts.door import MustWait
+from gyrewright.desk.refusal import Refused
+from gyrewright.desk.services.accounts import change_own_password
+
+
+def front(request: HttpRequest) -> HttpResponse:
+    """Send on to the first page, or to the door."""
+    return redirect("records" if request.user.is_authenticated else "door")
+
+
+def _next(request: HttpRequest) -> str:
+    wanted = request.POST.get("next") or request.GET.get("next") or ""
+    safe = url_has_allowed_host_and_scheme(wanted, allowed_hosts={request.get_host()})
+    return wanted if safe and wanted.startswith("/") else ""
+
+
+@sensitive_post_parameters("password")
+@require_http_methods(["GET", "HEAD", "POST"])
+def come_in(request: HttpRequest) -> HttpResponse:
+    """Show the door, or log in."""
+    said, status = "", 200
+    name = request.POST.get("name", "")
+    if request.method == "POST":
+        try:
+            account = authenticate(request, name=name, password=request.POST.get("password", ""))
+        except MustWait as wait:
+            account, said, status = None, str(wait), 429
+        if account is not None:
+            login(request, account)
+            return redirect("own-password" if account.must_change else _next(request) or "records")
+        if not said:
+            said, status = "this name and this password do not belong together; type both again", 403
+    elif request.user.is_authenticated:
+        return redirect("records")
+    return render(request, "desk/door.html", {"said": said, "name": name, "next": _next(request)}, status=status)
+
+
+@require_POST
+def go_out(request: HttpRequest) -> HttpResponse:
+    """End the session."""
+    logout(request)
+    return redirect("door")
+
+
+@sensitive_post_parameters("old", "new", "again")
+@require_http_methods(["GET", "HEAD", "POST"])
+def own_password(request: HttpRequest) -> HttpResponse:
+    """Show the form for one's own password, or change it; other sessions of the account end."""
+    said = ""
+    if request.method == "POST":
+        try:
+            if request.POST.get("new", "") != request.POST.get("again", ""):
+                raise Refused("the new password was typed in two ways; type it twice the same")
+            change_own_password(account=request.user, old=request.POST.get("old", ""), new=request.POST.get("new", ""))
+            update_session_auth_hash(request, request.user)
+            return redirect("records")
+        except Refused as refused:
+            said = str(refused)
+    page = {"said": said, "must": request.user.must_change}
+    return render(request, "desk/own-password.html", page, status=400 if said else 200)

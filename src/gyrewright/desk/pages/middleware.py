@@ -1,0 +1,107 @@
+"""What holds for every request: the content policy, who may come here, and refusals as one sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from django.conf import settings
+from django.contrib.auth.views import redirect_to_login
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.shortcuts import redirect, render
+
+from gyrewright.desk import clock
+from gyrewright.desk.access import EVERYONE, OPEN, Reach, reach
+from gyrewright.desk.book.writing import disk_full
+from gyrewright.desk.refusal import BookBroken, ClockInDoubt, DiskFull, NotAllowed
+from gyrewright.desk.services.people import aircraft_of, roles_held
+from gyrewright.errors import GyrewrightError, UnknownName
+
+Respond = Callable[[HttpRequest], HttpResponse]
+
+POLICY = "; ".join(
+    (
+        "default-src 'none'",
+        "style-src 'self'",
+        "img-src 'self'",
+        "script-src 'self'",
+        "connect-src 'self'",
+        "font-src 'none'",
+        "form-action 'self'",
+        "frame-ancestors 'none'",
+        "base-uri 'none'",
+    )
+)
+
+
+def content_policy(respond: Respond) -> Respond:
+    """Add the content policy to every answer. A page with an inline part adds the hash of that part itself."""
+
+    def answer(request: HttpRequest) -> HttpResponse:
+        response = respond(request)
+        response.headers.setdefault("Content-Security-Policy", POLICY)
+        response.headers.setdefault("Permissions-Policy", "camera=(self), geolocation=(), microphone=()")
+        # A page shows what one person may see: no cache may show it to the next.
+        response.headers.setdefault("Cache-Control", "no-store")
+        return response
+
+    return answer
+
+
+class default_deny:  # noqa: N801 - Django names middleware as it is listed
+    """Let a request through only where the table of who sees what has a row that reaches this person."""
+
+    def __init__(self, respond: Respond) -> None:
+        self.respond = respond
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        """Pass on."""
+        return self.respond(request)
+
+    def process_view(
+        self, request: HttpRequest, view: Any, args: tuple[Any, ...], kwargs: dict[str, Any]
+    ) -> HttpResponseBase | None:
+        """Decide before the view runs; who comes, in which roles and how far they reach is put on the request."""
+        route = request.resolver_match.view_name if request.resolver_match else ""
+        request.reach = Reach.NONE
+        if route in OPEN:
+            return None
+        if not request.user.is_authenticated:
+            return redirect_to_login(request.get_full_path(), login_url="door")
+        if request.user.must_change and route not in EVERYONE:
+            return redirect("own-password")
+        today = clock.now().date()
+        request.person = request.user.person
+        request.roles = roles_held(request.person, on=today)
+        request.aircraft = aircraft_of(request.person, on=today)
+        if route in EVERYONE:
+            return None
+        request.reach = reach(route=route, roles=request.roles)
+        if request.reach is Reach.NONE:
+            return refusal(request, NotAllowed("this page is not for the roles you hold today; ask the manager"))
+        return None
+
+
+class refusals_in_words:  # noqa: N801 - Django names middleware as it is listed
+    """Turn what the desk refuses into a page with one sentence."""
+
+    def __init__(self, respond: Respond) -> None:
+        self.respond = respond
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        """Pass on."""
+        return self.respond(request)
+
+    def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
+        """Return the page of a refusal, or None for what is no refusal."""
+        said = error if isinstance(error, GyrewrightError) else disk_full(error)
+        return None if said is None else refusal(request, said)
+
+
+_STATUS = {NotAllowed: 403, UnknownName: 404, ClockInDoubt: 409, DiskFull: 507, BookBroken: 500}
+
+
+def refusal(request: HttpRequest, error: Exception) -> HttpResponse:
+    """Return one sentence as a page."""
+    status = next((number for kind, number in _STATUS.items() if isinstance(error, kind)), 400)
+    return render(request, "desk/refusal.html", {"sentence": str(error), "is_demo": settings.IS_DEMO}, status=status)

@@ -1,0 +1,163 @@
+"""The Records page: what was entered, in order; the head; whether the book is whole."""
+
+from __future__ import annotations
+
+import uuid
+from dataclasses import fields, is_dataclass
+from datetime import date, datetime
+from typing import Any
+
+from django.conf import settings
+from django.db.models import Q
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_POST, require_safe
+
+from gyrewright.desk.access import Reach
+from gyrewright.desk.access import reach as reach_of
+from gyrewright.desk.book.kinds import KINDS
+from gyrewright.desk.book.models import Record
+from gyrewright.desk.book.reading import head, read_rows, record_with_id
+from gyrewright.desk.book.record import Recorded
+from gyrewright.desk.book.verify import verify
+from gyrewright.desk.fold.standing import standing
+from gyrewright.desk.services.copies import last_copy_at, make_copy
+from gyrewright.desk.services.people import all_people, is_own
+from gyrewright.desk.services.records import confirm_clock
+from gyrewright.errors import UnknownName
+
+ON_A_PAGE = 50
+
+
+@require_safe
+def show_records(request: HttpRequest) -> HttpResponse:
+    """Show records, newest first, as far as this person reaches."""
+    return render(request, "desk/records.html", _list(request))
+
+
+def _list(request: HttpRequest) -> dict[str, Any]:
+    found = Record.objects.order_by("-seq")
+    if request.reach is Reach.OWN:
+        found = found.filter(Q(by=request.person) | Q(about=request.person) | Q(about__in=request.aircraft))
+    kind, about = request.GET.get("kind", ""), request.GET.get("about", "").strip()[:100]
+    if kind in KINDS:
+        found = found.filter(kind=kind)
+    if about:
+        found = found.filter(about=about)
+    before = request.GET.get("before", "")
+    if before.isdigit() and len(before) < 12:
+        found = found.filter(seq__lt=int(before))
+    rows = read_rows(found[: ON_A_PAGE + 1])
+    names = _names()
+    return {
+        "rows": [_row(each, names) for each in rows[:ON_A_PAGE]],
+        "older": rows[ON_A_PAGE - 1].seq if len(rows) > ON_A_PAGE else None,
+        "kinds": sorted((each.called, each.name) for each in KINDS.values()),
+        "kind": kind,
+        "about": about,
+        "is_own": request.reach is Reach.OWN,
+        "head": head(),
+        "last_copy_at": last_copy_at(),
+        "may_copy": reach_of(route="copy-make", roles=request.roles) is not Reach.NONE,
+        "may_verify": reach_of(route="records-verify", roles=request.roles) is not Reach.NONE,
+        "new_id": str(uuid.uuid4()),
+    }
+
+
+def _names() -> dict[str, str]:
+    return {id: known.name for id, known in all_people().items() if known.name}
+
+
+def _row(record: Recorded, names: dict[str, str]) -> dict[str, Any]:
+    return {
+        "record": record,
+        "by": names.get(record.by, record.by),
+        "about": names.get(record.about, record.about),
+        "gist": _gist(record, names),
+    }
+
+
+def _gist(record: Recorded, names: dict[str, str]) -> str:
+    parts = []
+    for name, value in _given(record.act):
+        text = _text(value, names)
+        if text and len(text) <= 60 and "\n" not in text:
+            parts.append(f"{name} {text}")
+    return "; ".join(parts[:3])
+
+
+def _given(act: Any) -> list[tuple[str, Any]]:
+    return [(each.name.replace("_", " "), getattr(act, each.name)) for each in fields(act)]
+
+
+def _text(value: Any, names: dict[str, str]) -> str:
+    if value is None or value == () or value == {} or value == "":
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, datetime):
+        return value.strftime("%-d %b %Y %H:%M UTC")
+    if isinstance(value, date):
+        return value.strftime("%-d %b %Y")
+    if isinstance(value, tuple):
+        return ", ".join(_text(each, names) for each in value)
+    if is_dataclass(value):
+        return " ".join(text for _, part in _given(value) if (text := _text(part, names)))
+    if isinstance(value, dict):
+        return ", ".join(f"{key} {_text(each, names)}" for key, each in value.items())
+    return names.get(value, str(value)) if isinstance(value, str) else str(value)
+
+
+@require_safe
+def show_record(request: HttpRequest, id: uuid.UUID) -> HttpResponse:
+    """Show one record as it was entered, with what points at it."""
+    record = record_with_id(str(id))
+    if request.reach is Reach.OWN and not is_own(record, person=request.person, aircraft=request.aircraft):
+        # The same words as for an id that is not there: who may not see it does not learn that it exists.
+        raise UnknownName(f"no record has the id {str(id)!r}")
+    names = _names()
+    later = read_rows(Record.objects.filter(Q(corrects=record.id) | Q(kind="clash", body__contains=record.id)))
+    family = [record, *later]
+    counts = {each.id for each in standing(family).records}
+    # What lies beside the chain is shown to the person it is about and to whoever wrote it, to nobody else here.
+    sees_personal = request.person in (record.by, record.about)
+    page = {
+        "record": record,
+        "by": names.get(record.by, record.by),
+        "about": names.get(record.about, record.about),
+        "facts": [(name, text, "\n" in text) for name, value in _given(record.act) if (text := _text(value, names))],
+        "personal": (
+            [(name, _text(value, names)) for name, value in _given(record.personal)]
+            if sees_personal and record.personal is not None
+            else []
+        ),
+        "has_hidden": record.personal is not None and not sees_personal,
+        "later": [_row(each, names) for each in later],
+        "counts": record.id in counts,
+    }
+    return render(request, "desk/record.html", page)
+
+
+@require_POST
+def verify_book(request: HttpRequest) -> HttpResponse:
+    """Walk the whole chain and say on the Records page what was found."""
+    found = verify(settings.DATA_DIR)
+
+    request.reach = reach_of(route="records", roles=request.roles)
+    return render(request, "desk/records.html", _list(request) | {"verified": found})
+
+
+@require_POST
+def confirm_this_clock(request: HttpRequest) -> HttpResponse:
+    """Record that this person found the machine's clock right."""
+    confirm_clock(
+        id=request.POST.get("id", ""), by=request.person, read_from=request.POST.get("read_from", "").strip()[:200]
+    )
+    return redirect("records")
+
+
+@require_POST
+def copy_book(request: HttpRequest) -> HttpResponse:
+    """Make a copy of the whole book in the data folder."""
+    make_copy(id=request.POST.get("id", ""), by=request.person)
+    return redirect("records")

@@ -1,0 +1,51 @@
+"""What templates need: the style sheet's address, verdict marks, moments as people read them."""
+
+from __future__ import annotations
+
+import hashlib
+from datetime import datetime
+from functools import cache
+from pathlib import Path
+
+from django import template
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+from gyrewright.finding import Verdict
+
+register = template.Library()
+
+_STATIC = Path(__file__).parents[2] / "static"
+
+MARKS = {
+    Verdict.STOP.code: ("stop", "STOP"),
+    Verdict.UNKNOWN.code: ("unknown", "UNKNOWN"),
+    Verdict.JUDGE.code: ("judge", "JUDGE"),
+    Verdict.GO_IF.code: ("only-if", "only if"),
+    Verdict.GO.code: ("nothing-found", "nothing found"),
+}
+"""The class and the word of each verdict's mark, by its code. The codes of the last two are never shown."""
+
+
+@cache
+def _digests() -> dict[str, str]:
+    return {each.name: hashlib.sha256(each.read_bytes()).hexdigest()[:12] for each in _STATIC.iterdir()}
+
+
+@register.simple_tag
+def static_file(name: str) -> str:
+    """Return the address of a static file; another content is another address, so a browser may keep it for good."""
+    return f"/static/{name}?v={_digests()[name]}"
+
+
+@register.simple_tag
+def mark(verdict: Verdict | str, size: str = "") -> SafeString:
+    """Return a verdict's mark; size "large" is the one beside the verdict's sentence."""
+    shape, word = MARKS[verdict.code if isinstance(verdict, Verdict) else verdict]
+    return format_html('<span class="mark {}{}">{}</span>', shape, f" {size}" if size else "", word)
+
+
+@register.filter
+def utc(moment: datetime) -> SafeString:
+    """Return a moment as text in UTC, to the minute, marked up for machines."""
+    return format_html('<time datetime="{}">{} UTC</time>', moment.isoformat(), moment.strftime("%-d %b %Y %H:%M"))
