@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 from gyrewright.finding import Caution
 from gyrewright.people.person import Person
@@ -113,6 +113,8 @@ def _teaching(person: Person, rule: CautionRule, depart_at: datetime, out: list[
 
 
 def _taught_h(spans: Sequence[tuple[datetime, datetime]], end: datetime, window_h: float) -> float:
-    begin = end - timedelta(hours=window_h)
-    hour = timedelta(hours=1)
-    return sum(max(0.0, (min(stop, end) - max(start, begin)) / hour) for start, stop in spans)
+    stop = end.astimezone(UTC)
+    begin, hour = stop - timedelta(hours=window_h), timedelta(hours=1)
+    return sum(
+        max(0.0, (min(last.astimezone(UTC), stop) - max(first.astimezone(UTC), begin)) / hour) for first, last in spans
+    )

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 from gyrewright.arrays import at_most
@@ -83,7 +83,7 @@ def fit(
                 Finding("people.fit", Verdict.UNKNOWN, why="unknown", about=who, lacking=("fitness",), params=params)
             )
         elif people_rules.fitness_h is not None and not (
-            timedelta(0) <= depart_at - at <= timedelta(hours=people_rules.fitness_h)
+            timedelta(0) <= depart_at.astimezone(UTC) - at.astimezone(UTC) <= timedelta(hours=people_rules.fitness_h)
         ):
             out.append(
                 Finding("people.fit", Verdict.UNKNOWN, why="old", about=who, lacking=("fitness",), params=params)

@@ -46,7 +46,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import fields, replace
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 from gyrewright.errors import UnknownName
@@ -215,7 +215,9 @@ def _used_solo(student: Person, make_model: str, on: date) -> tuple[Endorsement,
 
 
 def _weighed_age(person: Person, depart_at: datetime) -> float | None:
-    return None if person.mass.at is None else (depart_at - person.mass.at) / timedelta(days=1)
+    if person.mass.at is None:
+        return None
+    return (depart_at.astimezone(UTC) - person.mass.at.astimezone(UTC)) / timedelta(days=1)
 
 
 def _is_unweighed(person: Person, depart_at: datetime, rule: MassRule | None) -> bool:

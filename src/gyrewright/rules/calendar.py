@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import calendar
 from collections.abc import Iterable
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 
 def last_day(day: date) -> date:
@@ -43,8 +43,17 @@ def age_on(born_on: date, on: date) -> int:
 
 
 def hours_between(start: datetime, end: datetime) -> float:
-    """Return elapsed time between two moments, whatever their offsets. [h]"""
-    return (end - start) / timedelta(hours=1)
+    """Return elapsed time between two moments, whatever their offsets. [h]
+
+    Both are taken to UTC first: two moments of one zone would else be subtracted as clock faces, and the hour that
+    daylight saving skips or repeats would be lost or won.
+    """
+    return (end.astimezone(UTC) - start.astimezone(UTC)) / timedelta(hours=1)
+
+
+def later(moment: datetime, hours: float) -> datetime:
+    """Return the moment so many elapsed hours later, in the zone it was given in."""
+    return (moment.astimezone(UTC) + timedelta(hours=hours)).astimezone(moment.tzinfo)
 
 
 def hours_in_window(spans: Iterable[tuple[datetime, datetime]], *, end: datetime, window_h: float) -> float:
@@ -53,15 +62,20 @@ def hours_in_window(spans: Iterable[tuple[datetime, datetime]], *, end: datetime
     Spans that overlap one another count twice: two entries for the same hour are two claims, and the careful reading
     takes both.
     """
-    begin = end - timedelta(hours=window_h)
-    return sum(max(0.0, hours_between(max(start, begin), min(stop, end))) for start, stop in spans)
+    begin = later(end, -window_h).astimezone(UTC)
+    stop = end.astimezone(UTC)
+    return sum(
+        max(0.0, hours_between(max(first.astimezone(UTC), begin), min(last.astimezone(UTC), stop)))
+        for first, last in spans
+    )
 
 
 def first_to_leave(spans: Iterable[tuple[datetime, datetime]], *, end: datetime, window_h: float) -> datetime | None:
     """Return when the earliest span in the window that ends at `end` begins to drop out of it, or None."""
-    begin = end - timedelta(hours=window_h)
-    starts = [max(start, begin) for start, stop in spans if stop > begin and start < end]
-    return min(starts) + timedelta(hours=window_h) if starts else None
+    begin = later(end, -window_h).astimezone(UTC)
+    inside = [(first.astimezone(UTC), last.astimezone(UTC)) for first, last in spans]
+    starts = [max(first, begin) for first, last in inside if last > begin and first < end]
+    return later(min(starts), window_h).astimezone(end.tzinfo) if starts else None
 
 
 def touches_dark(*, depart_at: datetime, land_at: datetime, dark_from: datetime, light_from: datetime) -> bool:
@@ -70,4 +84,4 @@ def touches_dark(*, depart_at: datetime, land_at: datetime, dark_from: datetime,
     `light_from` and `dark_from` belong to the local date of the start: before the first and after the second it is
     dark. At either moment itself it is still light. A flight over midnight is dark by its landing.
     """
-    return depart_at < light_from or land_at > dark_from
+    return hours_between(light_from, depart_at) < 0.0 or hours_between(dark_from, land_at) > 0.0

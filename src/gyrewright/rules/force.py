@@ -119,6 +119,13 @@ def maybe_facts(checks: Iterable[Check], facts: Mapping[str, Fact]) -> dict[str,
     return out
 
 
+def fact_names(rule: Rule) -> tuple[str, ...]:
+    """Return the names of the facts that a rule looks at, without the doubtful prefix."""
+    if rule.evaluator == LIMIT:
+        return ()
+    return tuple(dict.fromkeys(name.removeprefix(MAYBE) for name in _names(rule).values()))
+
+
 def _names(rule: Rule) -> dict[str, str]:
     """Return the evaluator's own name of each fact -> the name of the check's input."""
     made = EVALUATORS[rule.evaluator]

@@ -40,7 +40,10 @@ _ALWAYS_FROM = date.min
 
 @dataclass(frozen=True, slots=True)
 class Value:
-    """One text of a rule. `begins` is `date.min` where it is only known to have stood on a day."""
+    """One text of a rule. `begins` is `date.min` where it is only known to have stood on a day.
+
+    `parameters` are inside values, as an evaluator takes them; `written` is how the file gives them, for a reader.
+    """
 
     begins: date
     until: date | None
@@ -48,6 +51,7 @@ class Value:
     repealed: bool
     unread: bool
     parameters: Mapping[str, Any]
+    written: Mapping[str, Any]
     limits: tuple[Limit, ...]
     certainty: str
     source: Source
@@ -243,6 +247,7 @@ def _read_value(section: Section, known: Evaluator | None, certainties: tuple[st
         repealed=repealed,
         unread=unread,
         parameters=MappingProxyType(parameters),
+        written=MappingProxyType({each: section.raw(each) for each in parameters}),
         limits=limits,
         certainty=letter,
         source=source,

@@ -7,7 +7,7 @@ from datetime import date, datetime
 
 from gyrewright.arrays import at_least, at_most
 from gyrewright.finding import Condition, Cure
-from gyrewright.rules.calendar import add_months, good_through, last_day, touches_dark
+from gyrewright.rules.calendar import add_months, good_through, hours_between, last_day, touches_dark
 from gyrewright.rules.registry import (
     FLAG,
     LISTS,
@@ -246,7 +246,7 @@ def transponder_airspace(
         return passes()
     if never_had_engine_driven_electrics and airspace_excepts_no_electrics:
         return passes("excepted")
-    if deviation_asked_at is not None and (depart_at - deviation_asked_at).total_seconds() >= notice * 3600.0:
+    if deviation_asked_at is not None and at_least(hours_between(deviation_asked_at, depart_at), notice):
         return passes("deviation", asked_for_at=deviation_asked_at)
     return unknown(*lacking) if lacking else stops(notice_h=notice)
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import Any
 
+from gyrewright.arrays import at_most
 from gyrewright.finding import Cure, Finding
-from gyrewright.rules.calendar import age_on, good_through, hours_between, touches_dark, within_days
+from gyrewright.rules.calendar import age_on, good_through, hours_between, later, touches_dark, within_days
 from gyrewright.rules.registry import (
     FLAG,
     LISTS,
@@ -32,7 +34,7 @@ def certificate_held(
     held: str,
     held_valid: bool,
     held_on: date | None = None,
-    held_temporary: bool | None = None,
+    held_temporary: bool,
     flight_on: date,
 ) -> Found:
     """Return whether a pilot's certificate stands; a temporary one for its days."""
@@ -141,9 +143,10 @@ def fit(*, lifetime: float, fitness: str, fitness_at: datetime, depart_at: datet
         return stops(said_at=fitness_at)
     if fitness not in ("fit", "fit with caution"):
         return unknown("fitness")
-    if not 0.0 <= hours_between(fitness_at, depart_at) <= lifetime:
+    age_h = hours_between(fitness_at, depart_at)
+    if age_h < 0.0 or not at_most(age_h, lifetime):
         return unknown("fitness", why="old", said_at=fitness_at)
-    return passes(said_at=fitness_at)
+    return replace(passes(said_at=fitness_at), holds_until=later(fitness_at, lifetime))
 
 
 @evaluator("rating", aircraft_class=TEXT, own_limits_decide=TEXTS)
@@ -263,8 +266,8 @@ def recent_night_landings(
     dark = touches_dark(
         depart_at=depart_at,
         land_at=land_at,
-        dark_from=sunset_at + timedelta(hours=after_sunset),
-        light_from=sunrise_at - timedelta(hours=before_sunrise),
+        dark_from=later(sunset_at, after_sunset),
+        light_from=later(sunrise_at, -before_sunrise),
     )
     if aboard_count <= 1 or not dark:
         return None

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from gyrewright.arrays import at_most
 from gyrewright.finding import Condition
-from gyrewright.rules.calendar import add_months, good_through, hours_between, within_days
+from gyrewright.rules.calendar import add_months, good_through, hours_between, later, within_days
 from gyrewright.rules.registry import (
     DAY,
     FLAG,
@@ -136,7 +137,7 @@ def declared(
     age_h = hours_between(said_at, depart_at)
     if age_h < 0.0 or not at_most(age_h, lifetime):
         return unknown("said", why="old", **params)
-    return passes(**params)
+    return replace(passes(**params), holds_until=later(said_at, lifetime))
 
 
 @evaluator("pack age", months=WHOLE)
