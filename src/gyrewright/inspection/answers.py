@@ -87,7 +87,7 @@ def _looked_later(item: str, one: Walk, later: list[Walk]) -> bool:
 
 
 def _told(one: Walk, answer: Answer) -> dict[str, Any]:
-    return {"item": answer.item, "words": answer.words, "walker": ", ".join(one.by), "at": one.ended_at or one.began_at}
+    return {"item": answer.item, "words": answer.words, "walker": one.by, "at": one.ended_at or one.began_at}
 
 
 def _not_right(
@@ -116,9 +116,7 @@ def _not_right(
         if keep.aboard_at_most is not None and aboard > keep.aboard_at_most:
             return found(Verdict.STOP, "broken_aboard", params={"aboard": keep.aboard_at_most}, cures=cures)
         if purpose in keep.not_for:
-            return found(
-                Verdict.STOP, "broken_purpose", params={"purposes": ", ".join(sorted(keep.not_for))}, cures=cures
-            )
+            return found(Verdict.STOP, "broken_purpose", params={"purposes": tuple(sorted(keep.not_for))}, cures=cures)
         conditions = _kept(answer, depart_at)
         return found(Verdict.GO_IF if conditions else Verdict.GO, "restricted", conditions=conditions)
     # A grounding item, or one whose class nobody knows: the careful reading is the same.
@@ -149,9 +147,7 @@ def _kept(answer: Answer, depart_at: datetime) -> tuple[Condition, ...]:
     if keep.aboard_at_most is not None:
         out.append(Condition("inspection.aboard_at_most", "commander", depart_at, {"aboard": keep.aboard_at_most}))
     if keep.not_for:
-        out.append(
-            Condition("inspection.not_for", "commander", depart_at, {"purposes": ", ".join(sorted(keep.not_for))})
-        )
+        out.append(Condition("inspection.not_for", "commander", depart_at, {"purposes": tuple(sorted(keep.not_for))}))
     return tuple(out)
 
 

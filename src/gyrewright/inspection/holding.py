@@ -104,7 +104,7 @@ def _found(walks: tuple[Walk, ...], needed: Needed, case: _Case) -> Finding:
     params: dict[str, Any] = {"walk": needed.name}
     if best is not None:
         done, flaw = best
-        params |= {"by": ", ".join(done.by), "done_at": done.ended_at or done.began_at}
+        params |= {"by": done.by, "done_at": done.ended_at or done.began_at}
         if not flaw:
             until = holds_until(done, needed, flight_on=case.flight_on, depart_at=case.depart_at)[1]
             return Finding(

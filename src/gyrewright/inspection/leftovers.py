@@ -23,10 +23,10 @@ def marker(
     """Judge training markers: each off and seen off by two, then a full real inspection. Never says where one is."""
     on = [one for one in markers if one.placed_at <= asked_at and one.off_at(asked_at) is None]
     if on:
-        numbers = ", ".join(str(one.number) for one in sorted(on, key=lambda each: each.number))
+        numbers = tuple(str(one.number) for one in sorted(on, key=lambda each: each.number))
         placers = ", ".join(sorted({one.placed_by for one in on}))
         cures = (Cure("inspection.count_markers", placers, {"count": len(on)}),)
-        params = {"count": len(on), "numbers": numbers, "placers": placers}
+        params = {"count": len(on), "numbers": numbers, "placers": tuple(sorted({one.placed_by for one in on}))}
         return Finding("inspection.marker", Verdict.STOP, "on", value=len(on), limit=0, params=params, cures=cures)
     off = [when for one in markers if (when := one.off_at(asked_at)) is not None]
     if off:
@@ -71,7 +71,7 @@ def restore(
     since = max((*resets, *((newest.began_at,) if newest else ())), default=None)
     done = {item for one in made for item, at in one.restored if at <= asked_at and (since is None or at >= since)}
     left = [item for item in restore_items if item not in done]
-    params: dict[str, Any] = {"items": ", ".join(left), "count": len(left), "of": len(restore_items)}
+    params: dict[str, Any] = {"items": tuple(left), "count": len(left), "of": len(restore_items)}
     if not left:
         return Finding("inspection.restore", Verdict.GO, "go", params=params)
     longest = max((needed.takes for needed in walk_rules.needed), default=None)

@@ -25,7 +25,7 @@ def pace(
     for kind in dict.fromkeys(one.kind for one in finished):
         of_kind = [one for one in finished if one.kind == kind]
         newest, earlier = of_kind[-1], of_kind[:-1]
-        params: dict[str, Any] = {"walk": kind, "walker": ", ".join(newest.by), "judge": commander or "commander"}
+        params: dict[str, Any] = {"walk": kind, "walker": newest.by, "judge": commander or "commander"}
         own = [
             one.lasted.total_seconds() / 60.0
             for one in earlier

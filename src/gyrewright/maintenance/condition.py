@@ -88,7 +88,7 @@ def _kept(restriction: Restriction, land_at: datetime | None, until: datetime | 
         most = {"aboard": restriction.aboard_at_most}
         out.append(Condition("maintenance.aboard_at_most", "commander", until or land_at, most))
     if restriction.not_for:
-        params = {"purposes": ", ".join(sorted(restriction.not_for))}
+        params = {"purposes": tuple(sorted(restriction.not_for))}
         out.append(Condition("maintenance.not_for", "commander", until or land_at, params))
     if restriction.also:
         out.append(Condition("maintenance.keep", "commander", until or land_at, {"words": restriction.also}))
@@ -125,7 +125,7 @@ def _told(params: dict[str, Any], restriction: Restriction) -> dict[str, Any]:
     return {
         **params,
         "aboard": restriction.aboard_at_most if restriction.aboard_at_most is not None else "",
-        "purposes": ", ".join(sorted(restriction.not_for)),
+        "purposes": tuple(sorted(restriction.not_for)),
     }
 
 
@@ -201,7 +201,7 @@ def _repeated(run: tuple[Defect, ...], entitled: Entitled, at: datetime, house: 
             "times": len(run),
             "days": house.repeat_days,
             "reports": reports,
-            "closers": ", ".join(closers) or "nobody",
+            "closers": tuple(closers),
         },
         cures=(Cure("maintenance.look_into", who_may(entitled, CLOSE_REPEATED), {"item": last.item}),),
     )
@@ -324,7 +324,7 @@ def work(
     """Judge every piece of work: signed off, looked at a second time where asked, flown where it may fly otherwise."""
     out = []
     for each in work_done:
-        params = {"what": each.what, "done_at": each.at, "workers": ", ".join(sorted(each.by))}
+        params = {"what": each.what, "done_at": each.at, "workers": tuple(sorted(each.by))}
         found = _judge_work(each, params, maintenance_house, entitled, asked_at, purpose, aboard_count, commander)
         out.extend(found)
     return tuple(out) or (Finding("maintenance.work", Verdict.GO, "none", params={"count": len(work_done)}),)

@@ -136,7 +136,7 @@ def _finding(due: Due, verdict: Verdict, why: str, **given: Any) -> Finding:
         "task": due.task.name,
         "meter": due.clock.meter,
         "unit": due.unit,
-        "said_by": due.said_by or "nobody",
+        "said_by": tuple(due.said_by.split(", ")) if due.said_by else (),
         "whose": due.binding.variation.whose.value if due.binding else "",
         **given.pop("params", {}),
     }
