@@ -8,6 +8,7 @@ from gyrewright.errors import ReportError
 
 _HOUR = timedelta(hours=1)
 _DAY = timedelta(days=1)
+_HALF_MONTH = timedelta(days=14)  # half the shortest: no other month can bring the day nearer
 MIDNIGHT_AS_END_H = 24
 
 
@@ -35,7 +36,8 @@ def nearest(*, day: int, hour: int, minute: int, to: datetime) -> datetime | Non
     if minute > 59 or hour > MIDNIGHT_AS_END_H or (hour == MIDNIGHT_AS_END_H and minute):
         return None
     best: datetime | None = None
-    for months in (-1, 0, 1):
+    # The month itself first; a day 31 may have to be sought two months away.
+    for months in (0, -1, 1, -2, 2):
         month = to.year * 12 + to.month - 1 + months
         try:
             found = datetime(month // 12, month % 12 + 1, day, tzinfo=UTC) + hour * _HOUR + timedelta(minutes=minute)
@@ -43,6 +45,8 @@ def nearest(*, day: int, hour: int, minute: int, to: datetime) -> datetime | Non
             continue  # no such day in that month, or beyond the calendar
         if best is None or abs(found - to) < abs(best - to):
             best = found
+        if abs(best - to) < _HALF_MONTH:
+            break
     return best
 
 
@@ -51,7 +55,7 @@ def next_at(*, hour: int, minute: int, after: datetime) -> datetime | None:
     if minute > 59 or hour > MIDNIGHT_AS_END_H or (hour == MIDNIGHT_AS_END_H and minute):
         return None
     found = after.replace(hour=hour % MIDNIGHT_AS_END_H, minute=minute, second=0, microsecond=0)
-    return found if found >= after else _shift(found, _DAY)
+    return found if found >= after else shifted(found, _DAY)
 
 
 def last_at(*, hour: int | None, minute: int, before: datetime) -> datetime | None:
@@ -59,10 +63,11 @@ def last_at(*, hour: int | None, minute: int, before: datetime) -> datetime | No
     if minute > 59 or (hour is not None and hour >= MIDNIGHT_AS_END_H):
         return None
     found = before.replace(hour=before.hour if hour is None else hour, minute=minute, second=0, microsecond=0)
-    return found if found <= before else _shift(found, -_HOUR if hour is None else -_DAY)
+    return found if found <= before else shifted(found, -_HOUR if hour is None else -_DAY)
 
 
-def _shift(moment: datetime, by: timedelta) -> datetime | None:
+def shifted(moment: datetime, by: timedelta) -> datetime | None:
+    """Return a moment so much later, None beyond the end of the calendar."""
     try:
         return moment + by
     except OverflowError:

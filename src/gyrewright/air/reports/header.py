@@ -10,7 +10,7 @@ from gyrewright.air.reports.facts import Group
 from gyrewright.air.reports.tokens import CHANGE, Reading, word_at
 
 _STATION = re.compile(r"([A-Z][A-Z0-9]{3}) ", re.ASCII)
-_TIME = re.compile(r"([0-9]{2})([0-9]{2})([0-9]{2})Z ", re.ASCII)
+_TIME = re.compile(r"([0-9]{2})([01][0-9]|2[0-3])([0-9]{2})Z ", re.ASCII)
 
 
 def words(reading: Reading, line: str, pattern: re.Pattern[str], kinds: tuple[str, ...]) -> tuple[tuple[str, ...], int]:
@@ -45,5 +45,5 @@ def time(reading: Reading, line: str, at: int, *, received_at: datetime) -> tupl
         reading.draft.missing.add("time")
         return None, at
     text = word_at(line, at)
-    reading.could_not_read(text, (reading.table.resembled(text) | {"time"}) - {CHANGE})
+    reading.could_not_read(text, (reading.table.resembled(line, at) | {"time"}) - {CHANGE})
     return None, at + len(text) + 1

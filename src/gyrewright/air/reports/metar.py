@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
 from gyrewright.air.reports import body, header
-from gyrewright.air.reports.clock import latest_moment, next_at
+from gyrewright.air.reports.clock import latest_moment, next_at, shifted
 from gyrewright.air.reports.draft import NEEDED_IN_REPORT, Draft
 from gyrewright.air.reports.facts import (
     Conditions,
@@ -163,19 +163,21 @@ _TREND_TIME = re.compile(r"(FM|TL|AT)([0-9]{2})([0-9]{2})")
 
 
 def _trend(reading: _Reading, text: str, kind: str) -> bool:
-    start = observed_at = reading.observed_at
-    end = None if observed_at is None else observed_at + TREND_VALIDITY
+    stretch_kind = {"BECMG": "becoming", "TEMPO": "temporary"}[kind]
+    if reading.observed_at is None:
+        reading.open(stretch_kind)
+        return True
+    start = reading.observed_at
+    end = last = shifted(start, TREND_VALIDITY)
     for word, hour, minute in _TREND_TIME.findall(text):
-        if observed_at is None:
-            continue
-        moment = next_at(hour=int(hour), minute=int(minute), after=observed_at)
-        if moment is None or moment > observed_at + TREND_VALIDITY:
+        moment = next_at(hour=int(hour), minute=int(minute), after=reading.observed_at)
+        if moment is None or last is None or moment > last:
             return False
-        start = moment if word in ("FM", "AT") else start
-        end = moment if word in ("TL", "AT") else end
-    if start is not None and end is not None and start > end:
+        start = start if word == "TL" else moment
+        end = end if word == "FM" else moment
+    if end and start > end:
         return False
-    stretch = reading.open({"BECMG": "becoming", "TEMPO": "temporary"}[kind])
+    stretch = reading.open(stretch_kind)
     stretch.start, stretch.end = start, end
     return True
 

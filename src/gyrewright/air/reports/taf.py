@@ -194,7 +194,7 @@ def _validity(reading: _Reading, line: str, at: int) -> int:
     if not text or (not found and reading.table.find(line, at)):
         reading.draft.missing.add("validity")
         return at
-    reading.could_not_read(text, (reading.table.resembled(text) | {"validity"}) - {CHANGE})
+    reading.could_not_read(text, (reading.table.resembled(line, at) | {"validity"}) - {CHANGE})
     return at + len(text) + 1
 
 

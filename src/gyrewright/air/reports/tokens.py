@@ -55,15 +55,11 @@ class Table:
         shapes: tuple[tuple[str, tuple[str, ...]], ...] = (),
         otherwise: frozenset[str] = ANYTHING,
     ) -> None:
-        self._rows: dict[int, tuple[Row, int]] = {}
+        self._match, self._rows = _alternation(rows)
+        # A resemblance matters only to a row that carries something.
+        self._match_near, self._rows_near = _alternation(tuple(row for row in rows if row.carries))
         self._shapes = tuple((re.compile(pattern, re.ASCII), facts) for pattern, facts in shapes)
         self._otherwise = otherwise
-        first = 1
-        for row in rows:
-            parts = re.compile(row.pattern).groups
-            self._rows[first] = (row, first + parts)
-            first += parts + 1
-        self._match = re.compile("(?:" + "|".join(f"({row.pattern})" for row in rows) + ") ", re.ASCII).match
 
     def find(self, line: str, at: int = 0) -> tuple[Row, str, tuple[Any, ...]] | None:
         """Return the row that fits at a place of the line, the text of the group and its parts."""
@@ -74,30 +70,57 @@ class Table:
         groups = found.groups()
         return row, groups[found.lastindex - 1], groups[found.lastindex : last]
 
-    def resembled(self, text: str) -> frozenset[str]:
-        """Return the facts of the kinds of group that an unread group resembles.
+    def resembled(self, line: str, at: int) -> frozenset[str]:
+        """Return the facts of the kinds of group that the word at a place of the line resembles.
 
         It resembles every row that it fits itself (with an impossible content), or would fit with one character
-        changed, left out or put in; and every shape it has.
+        changed, left out or put in, a blank beside it included; and every shape it has.
         """
+        word = word_at(line, at)
         carried: set[str] = set()
-        if len(text) > _LONGEST_COMPARED:
+        if len(word) > _LONGEST_COMPARED:
             return frozenset()
-        for near in _one_edit_away(text):
-            found = self.find(near + " ")
-            if found is not None and len(found[1]) == len(near):
-                carried.update(found[0].carries)
+        before = line[line.rfind(" ", 0, max(at - 1, 0)) + 1 : at].rstrip()
+        after = word_at(line, at + len(word) + 1)
+        for near in (*_joined(before, word), *_joined(word, after), *_one_edit_away(word)):
+            # With the word after it, for the groups that consist of two.
+            found = self._match_near(f"{near} {after} ", 0)
+            if found is not None and found.lastindex is not None and found.end() > len(near):
+                carried.update(self._rows_near[found.lastindex][0].carries)
         for shape, facts in self._shapes:
-            if shape.fullmatch(text):
+            if shape.fullmatch(word):
                 carried.update(facts)
         return frozenset(carried)
 
-    def may_have_carried(self, text: str) -> frozenset[str]:
+    def may_have_carried(self, line: str, at: int) -> frozenset[str]:
         """Return the facts that an unread group may have carried: what it resembles, or if nothing, anything."""
-        return self.resembled(text) or self._otherwise
+        return self.resembled(line, at) or self._otherwise
+
+
+def _alternation(
+    rows: tuple[Row, ...],
+) -> tuple[Callable[[str, int], re.Match[str] | None], dict[int, tuple[Row, int]]]:
+    """Return one pattern for all rows, and by the number of each row's outer group the row and its last group."""
+    numbered: dict[int, tuple[Row, int]] = {}
+    first = 1
+    for row in rows:
+        parts = re.compile(row.pattern).groups
+        numbered[first] = row, first + parts
+        first += parts + 1
+    # No row fits nothing at all, whatever parts of its pattern may be left out.
+    whole = "(?! )(?:" + "|".join(f"({row.pattern})" for row in rows) + ") "
+    return re.compile(whole, re.ASCII).match, numbered
+
+
+def _joined(first: str, second: str) -> Iterator[str]:
+    """Yield two words as one, should the blank between them be too many or stand for something else."""
+    yield first + second
+    for sign in _ALPHABET:
+        yield first + sign + second
 
 
 def _one_edit_away(text: str) -> Iterator[str]:
+    """Yield a word, and what it may have been before one character was changed, lost or added."""
     yield text
     for at in range(len(text) + 1):
         before, after = text[:at], text[at + 1 :]
@@ -177,13 +200,13 @@ def walk(reading: Reading, line: str, at: int) -> None:
             groups.pop()
         text = word_at(line, at)
         few = len(reading.unread) < _MOST_COMPARED
-        reading.could_not_read(text, reading.table.may_have_carried(text) if few else ANYTHING)
+        reading.could_not_read(text, reading.table.may_have_carried(line, at) if few else ANYTHING)
         at += len(text) + 1
 
 
 def word_at(line: str, at: int) -> str:
     """Return the word that begins at a place of the line, empty at its end."""
-    return line[at : line.find(" ", at)]
+    return line[at : max(line.find(" ", at), at)]
 
 
 def one_line(text: str) -> str:
