@@ -205,7 +205,7 @@ def read_item(section: Section, *, stand: str, where: str, source: str, own: boo
     if id and not (OWN_ID if own else ID).match(id):
         accepted = "its zone's letter, a dash and a number, such as K-1" if own else "a letter and two digits"
         section.wrong("id", f"{id!r} is no id; write {accepted}")
-    page = section.text("page")
+    page = section.text("page", required=own)
     if page and not own:
         section.wrong("page", "belongs to an owner's item; write the place into `source`")
     grade = section.choice("class", CLASSES, required=True)
@@ -223,7 +223,7 @@ def read_item(section: Section, *, stand: str, where: str, source: str, own: boo
         why=_text(section, "why", required=True),
         grade=grade,
         when=section.texts("when", accepted=EVENTS, required=True),
-        source=section.text("source", required=not source) or (f"{source}, {page}" if page else source),
+        source=section.text("source", required=not source) or (f"{source}, page {page}" if page else source),
         needs=section.texts("needs", accepted=WORDS),
         no_phone=section.choice("no_phone", NO_PHONE),
         rest=section.choice("rest", RESTS),
@@ -239,7 +239,7 @@ def read_item(section: Section, *, stand: str, where: str, source: str, own: boo
         own=own,
     )
     for name in ("how", "when"):
-        if name in section and not getattr(item, name):
+        if section.raw(name) == []:
             section.wrong(name, "is empty; name at least one word")
     section.finish()
     return item
