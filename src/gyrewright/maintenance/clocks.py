@@ -7,13 +7,12 @@ binds. What has no record is neither in date nor overdue: there is no evidence.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from dataclasses import dataclass
+from datetime import date, datetime
 
 from gyrewright.arrays import SAME_RATIO
 from gyrewright.finding import When, Whose
 from gyrewright.maintenance.defects import Entitled
-from gyrewright.maintenance.forecast import hours_a_day
 from gyrewright.maintenance.next_due import next_due_h, next_due_on
 from gyrewright.maintenance.parts import Fit, Part
 from gyrewright.maintenance.program import Clock, Program, Task, Variation
@@ -27,6 +26,8 @@ UNCLEAR = "unclear"
 NOT_ASKED = "not asked"
 FINISHED = "finished"
 STATES = (OVER, NO_EVIDENCE, UNCLEAR, IN_DATE, NOT_ASKED, FINISHED)
+
+_RANKS = {whose: rank for rank, whose in enumerate(Whose)}
 
 Step = tuple[str, float | date, str]
 """One line of working: what it is, its value, and its unit ("h", "times", "date", "days")."""
@@ -52,7 +53,7 @@ class DueLayer:
     bears: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Due:
     """One clock of one task, worked out.
 
@@ -61,7 +62,6 @@ class Due:
         layers: Every layer's answer; `binding` is the strictest that bears on the flight.
         now: The meter's total, or the day asked about.
         remaining: What is left to the binding layer's due: hours or times on a meter, days by the calendar.
-        expected_on: When it is reached: the date itself, or by the hours flown lately.
         lacking: What would have to be known, for the states that are no answer.
         working: How `remaining` was got, step by step.
         said_by: Who says that it was done without a signed entry to show for it.
@@ -77,7 +77,6 @@ class Due:
     binding: DueLayer | None = None
     now: float | date | None = None
     remaining: float | None = None
-    expected_on: date | None = None
     lacking: tuple[str, ...] = ()
     working: tuple[Step, ...] = ()
     said_by: str = ""
@@ -94,6 +93,48 @@ def bears(when: When, words: Words) -> bool:
         and (not when.lesson or words.lesson is None or words.lesson in when.lesson)
         and (not when.configuration or words.configuration is None or bool(words.configuration & when.configuration))
     )
+
+
+@dataclass(slots=True)
+class _Draft:
+    """A `Due` in the making; the same fields, filled in one by one."""
+
+    task: Task
+    clock: Clock
+    state: str = NO_EVIDENCE
+    layers: tuple[DueLayer, ...] = ()
+    binding: DueLayer | None = None
+    now: float | date | None = None
+    remaining: float | None = None
+    lacking: tuple[str, ...] = ()
+    working: tuple[Step, ...] = ()
+    said_by: str = ""
+    beyond: float = 0.0
+    unit: str = "days"
+    read_at: datetime | None = None
+
+    def left(self, state: str, *, now: float | date | None = None, lacking: tuple[str, ...] = ()) -> None:
+        """Leave it without an answer: in which state, and for want of what."""
+        self.state, self.lacking = state, lacking
+        self.now = self.now if now is None else now
+
+    def due(self) -> Due:
+        """Return it finished."""
+        return Due(
+            self.task,
+            self.clock,
+            self.state,
+            self.layers,
+            self.binding,
+            self.now,
+            self.remaining,
+            self.lacking,
+            self.working,
+            self.said_by,
+            self.beyond,
+            self.unit,
+            self.read_at,
+        )
 
 
 def work_out(
@@ -122,19 +163,20 @@ def work_out(
     newest = max((entry.on for entry in counted if entry.on), default=date.min)
     claims = [entry for entry in entries if entry not in counted and (entry.on is None or entry.on >= newest)]
     said_by = ", ".join(sorted({entry.by or "somebody" for entry in claims}))
-    blank = Due(task, clock, NO_EVIDENCE, said_by=said_by)
+    out = _Draft(task, clock, said_by=said_by)
     if any(entry.not_applicable and entry.task == task.id for entry in counted):
-        return replace(blank, state=FINISHED)
+        out.state = FINISHED
+        return out.due()
     worked = _by_calendar if clock.by_calendar else _on_meter
-    due = worked(blank, history, counted, on=on, words=words, no_over=no_over)
+    worked(out, history, counted, on=on, words=words, no_over=no_over)
     share = _share(clock, history)
     if share is False:
-        return replace(due, state=NOT_ASKED)
-    if share is None and due.state == OVER:
-        return replace(due, state=UNCLEAR, lacking=(f"share:{clock.share}",))
-    if due.state == OVER and claims:
-        return replace(due, state=NO_EVIDENCE, lacking=(f"done:{task.id}",))
-    return due
+        out.state = NOT_ASKED
+    elif share is None and out.state == OVER:
+        out.left(UNCLEAR, lacking=(f"share:{clock.share}",))
+    elif out.state == OVER and claims:
+        out.left(NO_EVIDENCE, lacking=(f"done:{task.id}",))
+    return out.due()
 
 
 def _may_sign(entry: Done, task: Task, entitled: Entitled | None) -> bool:
@@ -142,19 +184,19 @@ def _may_sign(entry: Done, task: Task, entitled: Entitled | None) -> bool:
 
 
 def _on_meter(
-    blank: Due, history: History, counted: list[Done], *, on: date, words: Words, no_over: frozenset[str]
-) -> Due:
-    task, clock = blank.task, blank.clock
+    out: _Draft, history: History, counted: list[Done], *, on: date, words: Words, no_over: frozenset[str]
+) -> None:
+    task, clock = out.task, out.clock
     meter = history.meters.get(clock.meter)
     if meter is None or meter.latest is None:
-        return replace(blank, state=UNCLEAR, lacking=(f"meter_reading:{clock.meter}",))
+        return out.left(UNCLEAR, lacking=(f"meter_reading:{clock.meter}",))
     now = meter.latest.total
     unit = "h" if meter.counts == HOURS else "times"
-    blank = replace(blank, unit=unit, read_at=meter.latest.at)
+    out.unit, out.read_at = unit, meter.latest.at
     entries = [entry for entry in counted if clock.meter in entry.at]
     last = max(entries, key=lambda entry: entry.at[clock.meter], default=None)
     if counted and (clock.at is not None or clock.first is not None):
-        return replace(blank, state=FINISHED, now=now)
+        return out.left(FINISHED, now=now)
     working: list[Step]
     answers: list[tuple[Variation, float]]
     beyond = 0.0
@@ -168,7 +210,7 @@ def _on_meter(
             if fit.meter == clock.meter and fit.meter_at is not None and fit.own is not None
         ]
         if not starts or len(starts) < len(_fitted(task, history)):
-            return replace(blank, now=now, lacking=(f"part:{task.part}",))
+            return out.left(NO_EVIDENCE, now=now, lacking=(f"part:{task.part}",))
         at, own = min(starts, key=lambda start: start[0] - start[1])
         length = _length(clock)
         answers = [(variation, at - own + length) for variation in clock.variations]
@@ -177,11 +219,11 @@ def _on_meter(
         answers = [(variation, clock.first.value) for variation in clock.variations]
         working = [("first at", clock.first.value, unit)]
     elif last is None:
-        return replace(blank, now=now, lacking=(f"done:{task.id}",))
+        return out.left(NO_EVIDENCE, now=now, lacking=(f"done:{task.id}",))
     else:
         done, was_due = last.at[clock.meter], last.was_due.get(clock.meter)
         if done > now * (1.0 + SAME_RATIO):
-            return replace(blank, state=UNCLEAR, now=now, lacking=(f"done_beyond_meter:{task.id}",))
+            return out.left(UNCLEAR, now=now, lacking=(f"done_beyond_meter:{task.id}",))
         length = _length(clock)
         found = [
             (
@@ -197,7 +239,7 @@ def _on_meter(
             for variation in clock.variations
         ]
         if any(due is None for _, due in found):
-            return replace(blank, state=UNCLEAR, now=now, lacking=(f"was_due:{task.id}",))
+            return out.left(UNCLEAR, now=now, lacking=(f"was_due:{task.id}",))
         answers = [(variation, due) for variation, due in found if due is not None]
         working = [("done at", done, unit), ("interval", length, unit)]
         if was_due is not None:
@@ -208,23 +250,19 @@ def _on_meter(
         DueLayer(variation, due, due + _over(variation, words, no_over), bears(variation.when, words))
         for variation, due in answers
     )
-    due = replace(blank, layers=layers, now=now, beyond=beyond, working=tuple(working))
-    due = _settled(due, now, unit)
-    if due.remaining is not None and unit == "h":
-        daily = hours_a_day(meter, on=on)
-        if daily is not None and daily > 0.0:
-            due = replace(due, expected_on=_later(on, due.remaining / daily))
-    return due
+    out.layers, out.now, out.beyond, out.working = layers, now, beyond, tuple(working)
+    _settle(out, now, unit)
+    return None
 
 
 def _by_calendar(
-    blank: Due, history: History, counted: list[Done], *, on: date, words: Words, no_over: frozenset[str]
-) -> Due:
-    task, clock = blank.task, blank.clock
+    out: _Draft, history: History, counted: list[Done], *, on: date, words: Words, no_over: frozenset[str]
+) -> None:
+    task, clock = out.task, out.clock
     entries = [entry for entry in counted if entry.on is not None]
     last = max(entries, key=lambda entry: entry.on or date.min, default=None)
     if counted and (clock.no_later_than is not None or clock.first is not None):
-        return replace(blank, state=FINISHED, now=on)
+        return out.left(FINISHED, now=on)
     working: list[Step]
     found: list[tuple[Variation, date | None]]
     beyond = 0.0
@@ -233,12 +271,12 @@ def _by_calendar(
         found = [(variation, clock.no_later_than) for variation in clock.variations]
         working = [("to be done by", clock.no_later_than, "date")]
     elif span is None:
-        return replace(blank, state=UNCLEAR, lacking=(f"interval:{task.id}",))
+        return out.left(UNCLEAR, lacking=(f"interval:{task.id}",))
     elif clock.since != "done" or task.part:
         begun = [part.made_on if clock.since == "made" else fit.on for part, fit in _fitted(task, history)]
         known = [day for day in begun if day is not None]
         if not known or len(known) < len(begun):
-            return replace(blank, now=on, lacking=(f"part:{task.part}",))
+            return out.left(NO_EVIDENCE, now=on, lacking=(f"part:{task.part}",))
         start = min(known)
         found = [(variation, span.after(start)) for variation in clock.variations]
         working = [
@@ -246,16 +284,16 @@ def _by_calendar(
             ("life", span.value, span.kind),
         ]
     elif last is None or last.on is None:
-        return replace(blank, now=on, lacking=(f"done:{task.id}",))
+        return out.left(NO_EVIDENCE, now=on, lacking=(f"done:{task.id}",))
     else:
         if last.on > on:
-            return replace(blank, state=UNCLEAR, now=on, lacking=(f"done_later:{task.id}",))
+            return out.left(UNCLEAR, now=on, lacking=(f"done_later:{task.id}",))
         found = [
             (one, next_due_on(done_on=last.on, was_due_on=last.was_due_on, span=span, variation=one))
             for one in clock.variations
         ]
         if any(due is None for _, due in found):
-            return replace(blank, state=UNCLEAR, now=on, lacking=(f"was_due:{task.id}",))
+            return out.left(UNCLEAR, now=on, lacking=(f"was_due:{task.id}",))
         working = [("done on", last.on, "date"), ("interval", span.value, span.kind)]
         if last.was_due_on is not None:
             working.insert(1, ("had been due on", last.was_due_on, "date"))
@@ -269,8 +307,9 @@ def _by_calendar(
         for variation, due in found
         if due is not None
     )
-    due = _settled(replace(blank, layers=layers, now=on, beyond=beyond, working=tuple(working)), on, "days")
-    return replace(due, expected_on=due.binding.due if due.binding and isinstance(due.binding.due, date) else None)
+    out.layers, out.now, out.beyond, out.working = layers, on, beyond, tuple(working)
+    _settle(out, on, "days")
+    return None
 
 
 def _length(clock: Clock) -> float:
@@ -308,10 +347,12 @@ def _over_on(variation: Variation, due: date, words: Words, no_over: frozenset[s
     return variation.over.after(due)
 
 
-def _settled(due: Due, now: float | date, unit: str) -> Due:
-    asked = [layer for layer in due.layers if layer.bears]
+def _settle(out: _Draft, now: float | date, unit: str) -> None:
+    """Find the layer that binds, and what is left to it."""
+    asked = [layer for layer in out.layers if layer.bears]
     if not asked:
-        return replace(due, state=NOT_ASKED)
+        out.state = NOT_ASKED
+        return
     binding = min(asked, key=lambda layer: (layer.latest, layer.due, _rank(layer)))
     if isinstance(now, date) or isinstance(binding.due, date) or isinstance(binding.latest, date):
         assert isinstance(now, date)
@@ -322,19 +363,13 @@ def _settled(due: Due, now: float | date, unit: str) -> Due:
     else:
         remaining, over = binding.due - now, now > binding.latest * (1.0 + SAME_RATIO)
         step = ("due at", binding.due, unit)
-    working = (*due.working, step, ("now", now, "date" if due.unit == "days" else unit), ("remaining", remaining, unit))
-    return replace(due, state=OVER if over else IN_DATE, binding=binding, remaining=remaining, working=working)
+    shown = "date" if unit == "days" else unit
+    out.working = (*out.working, step, ("now", now, shown), ("remaining", remaining, unit))
+    out.state, out.binding, out.remaining = OVER if over else IN_DATE, binding, remaining
 
 
 def _rank(layer: DueLayer) -> int:
-    return tuple(Whose).index(layer.variation.whose)
-
-
-def _later(on: date, days: float) -> date | None:
-    try:
-        return on + timedelta(days=int(days)) if days >= 0.0 else on
-    except OverflowError:
-        return None
+    return _RANKS[layer.variation.whose]
 
 
 def work_out_all(

@@ -28,7 +28,7 @@ CLASSES = ("G", "L", "N")
 QUESTIONS = ("equipment_list", "this_flight", "directive")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Act:
     """One thing done about a defect.
 
@@ -56,7 +56,7 @@ class Act:
     look_again: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Defect:
     """One report, in the reporter's words, and every act since."""
 

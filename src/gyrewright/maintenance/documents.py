@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, time
+from datetime import date, datetime, time, tzinfo
 
 from gyrewright.check import Check, check
 from gyrewright.finding import BindsNext, Caution, Cure, Finding, Verdict
-from gyrewright.maintenance.months import last_day_of_flight, month_end
+from gyrewright.maintenance.months import month_end
 from gyrewright.maintenance.program import Program
 from gyrewright.maintenance.records import Paper
 
@@ -17,12 +17,11 @@ ID = "maintenance.paper"
 def papers(
     maintenance_program: Program,
     papers_held: tuple[Paper, ...],
-    flight_on: date,
-    depart_at: datetime,
-    land_at: datetime | None,
+    flight_ends_on: date,
+    local_zone: tzinfo | None,
 ) -> tuple[Finding, ...]:
     """Judge each paper that does not plainly count, and name the one that ends first of those that do."""
-    last_day = last_day_of_flight(flight_on=flight_on, depart_at=depart_at, land_at=land_at)
+    last_day = flight_ends_on
     out: list[Finding] = []
     good: list[Paper] = []
     for name in dict.fromkeys((*maintenance_program.papers, *(paper.name for paper in papers_held))):
@@ -39,7 +38,7 @@ def papers(
         if first.expires_on is None:
             out.append(Finding(ID, Verdict.GO, "go_all", params={"count": len(good)}))
         else:
-            end = datetime.combine(first.expires_on, time(23, 59), tzinfo=depart_at.tzinfo)
+            end = datetime.combine(first.expires_on, time(23, 59), tzinfo=local_zone)
             days = (first.expires_on - last_day).days
             out.append(
                 Finding(

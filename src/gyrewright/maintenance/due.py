@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, timedelta
 from textwrap import wrap
 
 from gyrewright.maintenance.clocks import (
@@ -18,8 +18,9 @@ from gyrewright.maintenance.clocks import (
     work_out_all,
 )
 from gyrewright.maintenance.defects import Entitled
+from gyrewright.maintenance.forecast import hours_a_day
 from gyrewright.maintenance.program import Program
-from gyrewright.maintenance.records import Records, until_day
+from gyrewright.maintenance.records import History, Records, until_day
 from gyrewright.units import rounded
 
 
@@ -38,13 +39,29 @@ def due_list(
         purpose: What flights are for, one of `limits.PURPOSES`; empty: every layer bears.
         entitled: Who may sign what, where that is known.
     """
-    found = work_out_all(program, until_day(records.history, on), on=on, words=Words(purpose), entitled=entitled)
-    return tuple(sorted((due for due in found if due.state not in (FINISHED, NOT_ASKED)), key=_urgency))
+    history = until_day(records.history, on)
+    found = work_out_all(program, history, on=on, words=Words(purpose), entitled=entitled)
+
+    def urgency(due: Due) -> tuple[int, date, float, str, str]:
+        left = due.remaining if due.remaining is not None else 0.0
+        expected = expected_on(due, history, on=on) or date.min
+        return STATES.index(due.state), expected, left, due.task.id, due.clock.meter
+
+    return tuple(sorted((due for due in found if due.state not in (FINISHED, NOT_ASKED)), key=urgency))
 
 
-def _urgency(due: Due) -> tuple[int, date, float, str, str]:
-    left = due.remaining if due.remaining is not None else 0.0
-    return STATES.index(due.state), due.expected_on or date.min, left, due.task.id, due.clock.meter
+def expected_on(due: Due, history: History, *, on: date) -> date | None:
+    """Return when a clock is reached: the date itself, or by the hours flown lately; None where neither says."""
+    if due.binding is None or due.remaining is None:
+        return None
+    if isinstance(due.binding.due, date):
+        return due.binding.due
+    meter = history.meters.get(due.clock.meter)
+    daily = hours_a_day(meter, on=on) if meter is not None and due.unit == "h" else None
+    if daily is None or daily <= 0.0:
+        return None
+    days = due.remaining / daily
+    return on + timedelta(days=int(max(days, 0.0))) if days < 100_000.0 else None
 
 
 def hours_left(dues: tuple[Due, ...], *, before_h: float = 0.0, allowance_h: float = 0.0) -> tuple[float, Due] | None:
@@ -77,8 +94,11 @@ def is_clear(dues: Sequence[Due]) -> bool:
 WIDTH = 80
 
 
-def due_lines(dues: Sequence[Due]) -> list[str]:
-    """Return a due list as plain text of at most 80 columns: for each clock a line, then how it was worked out."""
+def due_lines(dues: Sequence[Due], *, history: History | None = None, on: date | None = None) -> list[str]:
+    """Return a due list as plain text of at most 80 columns: for each clock a line, then how it was worked out.
+
+    With the books and the day, hours also say on which date they are reached at the rate flown lately.
+    """
     lines = [_row("state", "task", "due", "left", "clock")]
     for due in dues:
         when = "" if due.binding is None else _amount(due.binding.due, due.unit, careful="down")
@@ -87,7 +107,8 @@ def due_lines(dues: Sequence[Due]) -> list[str]:
         lines.append(
             _row("permitted" if permitted else due.state, due.task.name, when, left, due.clock.meter or "calendar")
         )
-        lines.extend(f"    {line}" for line in wrap(_explained(due), WIDTH - 4))
+        expected = expected_on(due, history, on=on) if history is not None and on is not None else None
+        lines.extend(f"    {line}" for line in wrap(_explained(due, expected), WIDTH - 4))
     return lines
 
 
@@ -103,7 +124,7 @@ def _amount(value: float | date, unit: str, *, careful: str = "") -> str:
     return f"{value:g} {unit}"
 
 
-def _explained(due: Due) -> str:
+def _explained(due: Due, expected: date | None) -> str:
     parts = [_step(step) for step in due.working]
     if due.lacking:
         parts.append("needs " + ", ".join(due.lacking))
@@ -115,8 +136,8 @@ def _explained(due: Due) -> str:
             f"{' (binds)' if layer is due.binding else '' if layer.bears else ' (not for this purpose)'}"
             for layer in due.layers
         )
-    if due.unit == "h" and due.expected_on is not None and due.state == IN_DATE:
-        parts.append(f"at the hours flown lately: {due.expected_on.isoformat()}")
+    if due.unit == "h" and expected is not None and due.state == IN_DATE:
+        parts.append(f"at the hours flown lately: {expected.isoformat()}")
     if due.state == OVER and due.beyond > 0.0:
         parts.append(f"last done {_amount(due.beyond, due.unit)} beyond what was allowed")
     return "; ".join(parts)

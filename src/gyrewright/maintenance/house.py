@@ -18,7 +18,7 @@ from gyrewright.reading import Section
 HOUSE_RULES = Source("house rules")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class House:
     """The house rules on upkeep.
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, time, timedelta, tzinfo
 from typing import Any
 
 from gyrewright.arrays import Num, Truth, at_most
@@ -35,7 +35,6 @@ from gyrewright.maintenance.clocks import (
 )
 from gyrewright.maintenance.defects import Entitled
 from gyrewright.maintenance.house import House
-from gyrewright.maintenance.months import last_day_of_flight
 from gyrewright.maintenance.program import KINDS
 from gyrewright.maintenance.records import Decision, History
 from gyrewright.maintenance.who import who_may
@@ -59,8 +58,16 @@ class _Plan:
     reading_stands: timedelta
     counts: Mapping[str, float]
     asked_at: datetime
-    depart_at: datetime
+    zone: tzinfo | None
     last_day: date
+
+    def flown(self, due: Due) -> float | None:
+        """Return what the flight adds to a clock; None where that is left open or not known."""
+        return self.block_h if due.unit == "h" else self.counts.get(due.clock.meter)
+
+    def is_stale(self, due: Due) -> bool:
+        """Whether the meter was read too long ago."""
+        return due.read_at is not None and self.asked_at - due.read_at > self.reading_stands
 
 
 def _judge(dues: tuple[Due, ...], plan: _Plan, entitled: Entitled) -> tuple[Finding, ...]:
@@ -68,33 +75,58 @@ def _judge(dues: tuple[Due, ...], plan: _Plan, entitled: Entitled) -> tuple[Find
 
     The passing ones are one finding for meters and one for dates: twenty lines of "fits" would hide the one that binds.
     """
-    found = [_judge_one(due, plan, entitled) for due in dues if _is_open(due)]
-    passing = [each for each in found if each.verdict is Verdict.GO]
-    by_meter = [each for each in passing if not isinstance(each.limit, date)]
-    by_date = [each for each in passing if isinstance(each.limit, date)]
-    tightest = [min(by_meter, key=_share)] if by_meter else []
-    if by_date:
-        tightest.append(min(by_date, key=lambda each: (each.limit, each.about)))
-    return (*(each for each in found if each.verdict is not Verdict.GO), *tightest)
+    found: list[Finding] = []
+    by_meter: list[tuple[float, str, Due]] = []
+    by_date: list[tuple[date, str, Due]] = []
+    for due in dues:
+        if not _is_open(due):
+            continue
+        share = _passes(due, plan)
+        if share is None:
+            found.append(_judge_one(due, plan, entitled))
+        elif isinstance(share, date):
+            by_date.append((share, due.task.id, due))
+        else:
+            by_meter.append((share, due.task.id, due))
+    for passing in (by_meter, by_date):
+        if passing:
+            found.append(_judge_one(min(passing, key=lambda one: one[:2])[2], plan, entitled))
+    return tuple(found)
+
+
+def _passes(due: Due, plan: _Plan) -> float | date | None:
+    """Return how tightly a clock passes, as the share left or as its date; None where it does not plainly pass."""
+    if due.state != IN_DATE or due.binding is None:
+        return None
+    latest, now = due.binding.latest, due.now
+    if isinstance(latest, date):
+        return latest if plan.last_day <= latest else None
+    flown = plan.flown(due)
+    if flown is None or not isinstance(now, float) or plan.is_stale(due):
+        return None
+    planned = now + flown + (plan.before_h + plan.allowance_h if due.unit == "h" else 0.0)
+    return _share(due, latest, planned) if fits(planned=planned, latest=latest) else None
+
+
+def _share(due: Due, latest: float, planned: float) -> float:
+    """Return what the plan leaves of a clock, as a share of its interval."""
+    whole = due.clock.span.value if due.clock.span else latest
+    return (latest - planned) / whole if whole > 0.0 else 0.0
 
 
 def _judge_one(due: Due, plan: _Plan, entitled: Entitled) -> Finding:
     if due.state in (NO_EVIDENCE, UNCLEAR):
         return _unknown(due, entitled)
     if due.clock.by_calendar:
-        return _by_date(due, plan.last_day, plan.depart_at, entitled)
-    if due.read_at is not None and plan.asked_at - due.read_at > plan.reading_stands:
+        return _by_date(due, plan.last_day, plan.zone, entitled)
+    if plan.is_stale(due):
         return _stale(due, plan.asked_at)
     if due.unit == "h":
         return _on_meter(due, plan.block_h, plan.before_h, plan.allowance_h, entitled)
-    if due.clock.meter not in plan.counts:
+    flown = plan.flown(due)
+    if flown is None:
         return _finding(due, Verdict.UNKNOWN, "count", lacking=(f"counts_planned:{due.clock.meter}",))
-    return _on_meter(due, plan.counts[due.clock.meter], 0.0, 0.0, entitled)
-
-
-def _share(found: Finding) -> tuple[float, str]:
-    share = found.binds_next.share if found.binds_next else None
-    return (0.0 if share is None else share), found.about
+    return _on_meter(due, flown, 0.0, 0.0, entitled)
 
 
 def _unknown(due: Due, entitled: Entitled) -> Finding:
@@ -224,12 +256,11 @@ def _on_meter(due: Due, flown: float | None, before: float, allowance: float, en
             {"meter": due.clock.meter, "at_h": latest, "longest_h": spare},
         )
         return _finding(due, Verdict.GO_IF, f"open_{suffix}", conditions=(condition,), **given)
-    whole = due.clock.span.value if due.clock.span else latest
-    share = (latest - planned) / whole if whole > 0.0 else 0.0
+    share = _share(due, latest, planned)
     return _finding(due, Verdict.GO, f"go_{suffix}", binds_next=BindsNext(share=share, by=due.clock.meter), **given)
 
 
-def _by_date(due: Due, last_day: date, depart_at: datetime, entitled: Entitled) -> Finding:
+def _by_date(due: Due, last_day: date, zone: tzinfo | None, entitled: Entitled) -> Finding:
     assert due.binding is not None
     latest = due.binding.latest
     assert isinstance(latest, date)
@@ -255,7 +286,7 @@ def _by_date(due: Due, last_day: date, depart_at: datetime, entitled: Entitled) 
     if days < 0:
         cure = Cure("maintenance.do_task", _signers(due, entitled), {"task": due.task.name})
         return _finding(due, Verdict.STOP, "over_on", cures=(cure,), **given)
-    end = datetime.combine(latest, time(23, 59), tzinfo=depart_at.tzinfo)
+    end = datetime.combine(latest, time(23, 59), tzinfo=zone)
     return _finding(due, Verdict.GO, "go_on", binds_next=BindsNext(at=end), **given)
 
 
@@ -272,9 +303,8 @@ def _of_kind(kind: str) -> Check:
         meter_reading_stands_h: float,
         counts_planned: Mapping[str, float],
         asked_at: datetime,
-        flight_on: date,
-        depart_at: datetime,
-        land_at: datetime | None,
+        flight_ends_on: date,
+        local_zone: tzinfo | None,
         entitled: Entitled,
     ) -> tuple[Finding, ...]:
         mine = tuple(due for due in dues if due.task.kind == kind)
@@ -288,8 +318,8 @@ def _of_kind(kind: str) -> Check:
             reading_stands=timedelta(hours=meter_reading_stands_h),
             counts=counts_planned,
             asked_at=asked_at,
-            depart_at=depart_at,
-            last_day=last_day_of_flight(flight_on=flight_on, depart_at=depart_at, land_at=land_at),
+            zone=local_zone,
+            last_day=flight_ends_on,
         )
         binding, advised = mine, []
         if kind == "notice":

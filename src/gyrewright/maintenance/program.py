@@ -129,7 +129,7 @@ class Task:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Program:
     """Every task of one aircraft, the papers it must carry, and the inspection that each kind of event asks for."""
 

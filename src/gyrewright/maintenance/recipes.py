@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date, datetime, tzinfo
 
 from gyrewright.arrays import Num
 from gyrewright.finding import Caution
@@ -12,7 +12,7 @@ from gyrewright.maintenance.due import hours_left
 from gyrewright.maintenance.forecast import booked_before_h as _booked_before_h
 from gyrewright.maintenance.house import House
 from gyrewright.maintenance.intervals import notice_binds
-from gyrewright.maintenance.months import month_end
+from gyrewright.maintenance.months import last_day_of_flight, month_end
 from gyrewright.maintenance.program import Program
 from gyrewright.maintenance.records import Booking, History, as_of
 from gyrewright.sheet import Recipe, recipe
@@ -91,8 +91,20 @@ def ending_this_month(dues: tuple[Due, ...], *, on: date) -> tuple[Caution, ...]
     )
 
 
+def flight_ends_on(flight_on: date, depart_at: datetime, land_at: datetime | None) -> date:
+    """Return the local date on which the flight ends."""
+    return last_day_of_flight(flight_on=flight_on, depart_at=depart_at, land_at=land_at)
+
+
+def local_zone(depart_at: datetime) -> tzinfo | None:
+    """Return the clock of the place, as the start is written in it."""
+    return depart_at.tzinfo
+
+
 RECIPES: tuple[Recipe, ...] = (
     recipe(dues),
+    recipe(flight_ends_on),
+    recipe(local_zone),
     recipe(binding_dues),
     recipe(booked_before_h, dimension="time"),
     recipe(hours_left_h, dimension="time"),

@@ -82,7 +82,7 @@ class Booking:
     cancelled_at: datetime | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class History:
     """What intervals and lives are counted from."""
 
@@ -113,7 +113,7 @@ def _until(history: History, on: date, stands: Callable[[Reading], bool]) -> His
     return replace(history, meters=meters, done=done)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Records:
     """The books of one aircraft. None where the file has no such list."""
 
