@@ -53,6 +53,7 @@ EVENTS = (
     "coolant lost",
     "lightning",
     "gust or low g",
+    "new vibration",
     "water or extinguisher",
     "bump",
     "overweight",
