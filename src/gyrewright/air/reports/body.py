@@ -121,9 +121,9 @@ def cavok(reading: Reading, text: str) -> bool:
 
 
 def statute_miles(
-    whole: str | None, beside: str | None, numerator: str | None, denominator: str | None
+    beside: str | None, numerator: str | None, denominator: str | None, whole: str | None
 ) -> float | None:
-    """Return 3, 1 1/2 or 3/4 as a number [SM]; None for a fraction that the code does not know."""
+    """Return 1 1/2, 3/4 or 3 as a number [SM]; None for a fraction that the code does not know."""
     if whole is not None:
         return float(whole)
     over, under = int(numerator or 0), int(denominator or 0)
@@ -132,23 +132,14 @@ def statute_miles(
     return int(beside or 0) + over / under
 
 
-def miles(
-    reading: Reading,
-    text: str,
-    bound: str | None,
-    whole: str | None,
-    beside: str | None,
-    numerator: str | None,
-    denominator: str | None,
-) -> bool:
+def miles(reading: Reading, text: str, bound: str | None, *number: str | None) -> bool:
     """Read 10SM, 1 1/2SM, M1/4SM, P6SM."""
-    number = statute_miles(whole, beside, numerator, denominator)
-    if number is None:
+    distance = statute_miles(*number)
+    if distance is None:
         return False
     draft = reading.draft
-    draft.visibility = draft.once(
-        "visibility", draft.visibility, Visibility(number * M_PER_SM, RELATION[bound], (), text)
-    )
+    now = Visibility(distance * M_PER_SM, RELATION[bound], (), text)
+    draft.visibility = draft.once("visibility", draft.visibility, now)
     return True
 
 
@@ -281,7 +272,7 @@ WEATHER = rf"([-+]|VC|[-+]VC)?({DESCRIPTORS})?((?:{PHENOMENA}){{0,3}})"
 SHARED = (
     Row("wind", rf"([0-9]{{3}}|VRB|///)({_SPEED})(?:G({_SPEED}))?(KT|MPS|KMH)", wind, ("wind",)),
     Row("ceiling and visibility", r"CAVOK", cavok, ("visibility", "weather", "cloud")),
-    Row("visibility", r"([MP])?(?:([0-9]{1,2})|(?:([0-9]{1,2}) )?([0-9]{1,2})/([0-9]{1,2}))SM", miles, ("visibility",)),
+    Row("visibility", r"([MP])?(?:(?:([0-9]{1,2}) )?([0-9]{1,2})/([0-9]{1,2})|([0-9]{1,2}))SM", miles, ("visibility",)),
     Row("visibility", r"([0-9]{4})(NDV|[NS][EW]?|[EW])?", meters, ("visibility",)),
     Row("visibility", r"////(?:SM)?", missing("visibility"), ("visibility",)),
     Row("weather", WEATHER, weather, ("weather",)),

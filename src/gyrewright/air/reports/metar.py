@@ -196,6 +196,8 @@ def _settle_tenths(draft: Draft, tenths: tuple[int, int | None, str] | None) -> 
     if tenths is None:
         return
     air, dew, text = tenths
+    if dew is not None and dew > air:
+        draft.contradictory |= {"temperature", "dew_point"}
     for fact, tenth in (("temperature", air), ("dew_point", dew)):
         if tenth is None:
             continue

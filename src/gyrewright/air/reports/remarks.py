@@ -193,8 +193,11 @@ def _weather_times(reading: ReportReading, text: str) -> bool:
 def _tenths(
     reading: ReportReading, text: str, sign: str, digits: str, dew_sign: str | None, dew_digits: str | None
 ) -> bool:
+    air = int(digits) * (-1 if sign == "1" else 1)
     dew = None if dew_digits is None else int(dew_digits) * (-1 if dew_sign == "1" else 1)
-    now = (int(digits) * (-1 if sign == "1" else 1), dew, text)
+    if not all(body.LEAST_C * 10 <= tenth <= body.MOST_C * 10 for tenth in (air, air if dew is None else dew)):
+        return False
+    now = air, dew, text
     if reading.tenths is not None and reading.tenths != now:
         reading.draft.contradictory |= {"temperature", "dew_point"}
     reading.tenths = now
@@ -233,12 +236,13 @@ def maintenance(reading: ReportReading, text: str) -> bool:
     return True
 
 
-_MILES = r"(?:([0-9]{1,2})|(?:([0-9]{1,2}) )?([0-9])/([0-9]{1,2}))"
+_MILES = r"(?:(?:([0-9]{1,2}) )?([0-9])/([0-9]{1,2})|([0-9]{1,2}))"
 _SOME_MILES = r"M?(?:[0-9]{1,2}(?: [0-9]/[0-9]{1,2})?|[0-9]/[0-9]{1,2})(?:SM)?"
 _TOWARDS = r"(?:NE|NW|SE|SW|N|E|S|W)"
 _PLACE = rf"(?: (?:OHD|VC|DSNT|ALQDS|AND|[0-9]{{1,2}}{_TOWARDS}|{_TOWARDS}(?:-{_TOWARDS})*))*"
 _MOVING = rf"{_PLACE}(?: MOV {_TOWARDS}| MOVG {_TOWARDS}| STNRY)?"
 _RUNWAY = r"RWY ?[0-9]{2}[LCR]?"
+_CLOUDS = r"CI|CC|CS|ACC|AC|AS|NS|SC|ST|SF|CU|CF|CB|TCU|FG|BR|HZ|FU|SN|RA"
 _AMOUNT = r"(?:FEW|SCT|BKN|OVC)"
 _WEATHER_CODES = rf"(?:(?:{body.DESCRIPTORS})?(?:{body.PHENOMENA})+|TS)"
 
@@ -261,7 +265,9 @@ REMARKS = Table(
     Row("obscuration", rf"(?:{body.PHENOMENA}) {_AMOUNT}[0-9]{{3}}", body.ignore),
     Row("variable sky", rf"{_AMOUNT}(?:[0-9]{{3}})? V {_AMOUNT}", body.ignore),
     Row(
-        "weather nearby", rf"(?:VC)?{_WEATHER_CODES}(?: (?:OHD|VC|DSNT|ALQDS|{_TOWARDS}(?:-{_TOWARDS})*))+", body.ignore
+        "weather nearby",
+        rf"(?:VC)?(?:{_WEATHER_CODES}|SH)(?: (?:OHD|VC|DSNT|ALQDS|{_TOWARDS}(?:-{_TOWARDS})*))+",
+        body.ignore,
     ),
     Row("pressure change", r"PRES([RF])R", _pressure_change),
     Row("sea-level pressure", r"SLP([0-9]{3}|NO)", _sea_level_pressure),
@@ -277,7 +283,7 @@ REMARKS = Table(
     Row("precipitation", r"P[0-9]{4}|[67](?:[0-9]{4}|////)|I[136][0-9]{3}", body.ignore),
     Row("snow", r"4/[0-9]{3}|93[13][0-9]{3}|SNINCR [0-9]{1,2}/[0-9]{1,3}", body.ignore),
     Row("hail", r"GR (?:[0-9]{1,2}(?: [0-9]/[0-9])?|[0-9]/[0-9]|LESS THAN 1/4)", body.ignore),
-    Row("cloud types", r"8/[0-9/]{3}|(?:[A-Z]{2,3}[0-9]){1,6}|[0-9](?:[A-Z]{2}|TCU)[0-9]{3}", body.ignore),
+    Row("cloud types", rf"8/[0-9/]{{3}}|(?:(?:{_CLOUDS})[0-9]){{1,6}}|[0-9](?:{_CLOUDS})[0-9]{{3}}", body.ignore),
     Row("sunshine", r"98[0-9]{3}", body.ignore),
     Row("temperature range", r"[12][01][0-9]{3}|4[01][0-9]{3}[01][0-9]{3}", body.ignore),
     Row("pressure tendency", r"5(?:[0-8][0-9]{3}|////)", body.ignore),
