@@ -103,10 +103,11 @@ def comparisons(
         yield compare("loading.weighing", "age of weighing", f"weighing_age_days:{person}", "days", about=person)
 
 
-AGINGS = (
-    Aging("weather.observation_age", "age of observation", "observation_age_h"),
-    Aging("fuel.stick_age", "age of stick reading", "stick_age_h"),
-)
+def agings(readings: tuple[str, ...]) -> tuple[Aging, ...]:
+    """Return the readings whose age counts: a tank that is only planned yet has no stick reading."""
+    weather = Aging("weather.observation_age", "age of observation", "observation_age_h")
+    stick = Aging("fuel.stick_age", "age of stick reading", "stick_age_h")
+    return (weather, stick) if "stick" in readings else (weather,)
 
 
 # --- everything else that is not a number against a limit -------------------------------------------------------------

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from gyrewright.finding import Caution, Finding, Verdict, worst
 from gyrewright.release.answer import Answer, Note
+from gyrewright.release.flight import OPEN
 from gyrewright.release.judge import age, ask, judge
 from gyrewright.release.situation import Question, Situation, situation_of
 
@@ -15,7 +17,17 @@ NOT_LOOKED_AT = ("law", "people", "machine_state", "walk_round")
 
 def decide(question: Question) -> Answer:
     """Return the answer to a question: all findings, worst first, and what they rest on."""
+    if question.flight.block.value == OPEN:
+        from gyrewright.release.open_end import decide_open
+
+        return decide_open(question)
     return answer_of(situation_of(question))
+
+
+def arranged(answer: Answer, findings: Iterable[Finding]) -> Answer:
+    """Return the answer with other findings, in their order and with the verdict that follows."""
+    ordered = tuple(sorted(findings, key=_order))
+    return replace(answer, findings=ordered, binding=binding_of(ordered), verdict=worst(ordered))
 
 
 def answer_of(situation: Situation) -> Answer:

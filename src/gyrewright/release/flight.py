@@ -14,6 +14,8 @@ TAKE_OFFS = ("first only", "throughout")
 RUNWAY_STATES = ("dry", "wet", "soft")
 PARTS = ("commander", "instructor", "student", "examiner", "passenger")
 EMPTY = "empty"
+OPEN = "open"
+"""A flight whose length is left open: how long it may last is part of the answer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +79,7 @@ def read_flight(section: Section) -> Flight:
         purpose=_word(section, "purpose", "purpose", PURPOSES),
         lesson=_word(section, "lesson", "lesson", ()),
         depart_at=time.moment("depart", required=True),
-        block=time.fact("block", "time", called="block_h", low=0.0, high=24.0),
+        block=_block(time),
         take_offs=_word(time, "take_offs", "take_offs", TAKE_OFFS),
         runway=_word(section, "runway", "runway_name", ()),
         runway_state=_word(section, "runway_state", "runway_state", RUNWAY_STATES),
@@ -94,6 +96,12 @@ def read_flight(section: Section) -> Flight:
     for each in (time, parts, weather, section):
         each.finish()
     return flight
+
+
+def _block(section: Section) -> Fact:
+    if section.raw("block") == OPEN:
+        return Fact("block_h", OPEN, OPEN, where=section.where("block"))
+    return section.fact("block", "time", called="block_h", low=0.0, high=24.0)
 
 
 def _word(section: Section, key: str, called: str, accepted: tuple[str, ...]) -> Fact:

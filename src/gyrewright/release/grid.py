@@ -58,12 +58,15 @@ class Axis:
         points: Its values.
         numbers: Returns, for an array of points, the arrays that take the place of facts or numbers on the sheet.
         facts: Returns, for one point, the facts that a `Check` is asked with.
+        stride: A `Check` is asked at every so many points first, and between them only where its answer changed: one
+            change between two such points is found to the point, two that cancel out are not.
     """
 
     name: str
     points: NDArray[np.float64]
     numbers: Callable[[NDArray[np.float64]], Mapping[str, Any]]
     facts: Callable[[float], Mapping[str, Any]]
+    stride: int = 1
 
 
 def grid(situation: Situation, axes: Sequence[Axis]) -> Grid:
@@ -104,24 +107,51 @@ def check_verdicts(check: Check, sheet: Sheet, axes: Sequence[Axis]) -> Any:
     own = [number for number, axis in enumerate(axes) if path & axis.facts(float(axis.points[0])).keys()]
     if not own:
         return np.uint16(_worst(check, sheet))
-    verdicts = np.empty([len(axes[number].points) for number in own], np.uint16)
     known: dict[Any, int] = {}
-    for place in np.ndindex(*verdicts.shape):
+
+    def verdict(place: tuple[int, ...]) -> int:
         facts: dict[str, Any] = {}
         for number, index in zip(own, place, strict=True):
             facts.update(axes[number].facts(float(axes[number].points[index])))
         asked = sheet.with_facts(_planned(facts))
         inputs = tuple(asked.cell(name) for name in check.inputs)
         try:
-            verdict = known.get(inputs)
+            found = known.get(inputs)
         except TypeError:  # an input that cannot be hashed is asked for each time
-            verdicts[place] = _worst(check, asked)
-            continue
-        if verdict is None:
-            verdict = known[inputs] = _worst(check, asked)
-        verdicts[place] = verdict
+            return _worst(check, asked)
+        if found is None:
+            found = known[inputs] = _worst(check, asked)
+        return found
+
+    counts = [len(axes[number].points) for number in own]
+    if len(own) == 1 and axes[own[0]].stride > 1:
+        verdicts = _filled(lambda index: verdict((index,)), counts[0], axes[own[0]].stride)
+    else:
+        verdicts = np.empty(counts, np.uint16)
+        for place in np.ndindex(*counts):
+            verdicts[place] = verdict(place)
     shape = [len(axis.points) if number in own else 1 for number, axis in enumerate(axes)]
     return verdicts.reshape(shape)
+
+
+def _filled(verdict: Callable[[int], int], count: int, stride: int) -> NDArray[np.uint16]:
+    """Return the verdict at every point of an axis, asked at every so many and where it changes between them."""
+    verdicts = np.empty(count, np.uint16)
+    before = 0
+    verdicts[0] = verdict(0)
+    for place in [*range(stride, count, stride), count - 1]:
+        verdicts[place] = verdict(place)
+        low, high = before, place
+        while verdicts[before] != verdicts[place] and high - low > 1:
+            middle = (low + high) // 2
+            if verdict(middle) == verdicts[before]:
+                low = middle
+            else:
+                high = middle
+        verdicts[before + 1 : high] = verdicts[before]
+        verdicts[high:place] = verdicts[place]
+        before = place
+    return verdicts
 
 
 def _worst(check: Check, sheet: Sheet) -> int:
@@ -205,7 +235,7 @@ def combined(codes: Iterable[Any]) -> Codes:
         shape = array.shape
         by_shape[shape] = np.maximum(by_shape[shape], array) if shape in by_shape else array
     parts = sorted(by_shape.values(), key=lambda part: part.size)
-    out = parts[0]
+    out: Codes = parts[0]
     for part in parts[1:]:
         out = np.maximum(out, part)
     return out

@@ -38,6 +38,8 @@ class Operation:
     rule_pack: str
     house: Source
     avoid_weather: frozenset[str] | None
+    instructors: tuple[str, ...]
+    lessons_instead: tuple[tuple[str, tuple[str, ...]], ...]
 
 
 def read_operation(section: Section) -> Operation:
@@ -60,9 +62,8 @@ def read_operation(section: Section) -> Operation:
     document = Source("house rules", house.text("title"), dated=house.day("dated"))
     set_by = house.text("set_by")
     counting = [_counted(house, name, accepted) for name, accepted in HOUSE_CHOICES.items()]
-    counting.append(
-        house.fact("observation_stands", "time", called="observation_stands_h", origin=Origin.HOUSE, high=24.0)
-    )
+    for key in ("observation_stands", "least_useful", "time_to_prepare"):
+        counting.append(house.fact(key, "time", called=f"{key}_h", origin=Origin.HOUSE, high=24.0))
     operation = Operation(
         name=section.text("name", required=True),
         demo=bool(section.flag("demo")),
@@ -77,6 +78,8 @@ def read_operation(section: Section) -> Operation:
         limits=read_limits(house, whose=Whose.HOUSE, document=document, entered_by=set_by, verified_by=set_by),
         rule_pack=section.text("rules"),
         house=document,
+        instructors=house.texts("may_replace_instructor"),
+        lessons_instead=_lessons(house.section("lessons_instead")),
         avoid_weather=frozenset(house.texts("avoid_weather", accepted=CODES)) if "avoid_weather" in house else None,
     )
     house.finish()
@@ -88,3 +91,10 @@ def _counted(house: Section, name: str, accepted: tuple[str, ...]) -> Fact:
     word = house.choice(name, accepted)
     where = house.where(name)
     return Fact(name, word, word, Origin.HOUSE, where=where) if word else missing(name, where=where)
+
+
+def _lessons(section: Section) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Return which lessons may take the place of which, as the house allows."""
+    pairs = tuple((lesson, section.texts(lesson)) for lesson in section.keys())  # noqa: SIM118
+    section.finish()
+    return pairs

@@ -20,7 +20,7 @@ from gyrewright.fact import Doubt, Fact, Origin, missing
 from gyrewright.finding import Limit
 from gyrewright.people.person import Insurance, Person
 from gyrewright.release import recipes
-from gyrewright.release.checks import AGINGS, CHECKS, comparisons
+from gyrewright.release.checks import CHECKS, agings, comparisons
 from gyrewright.release.flight import EMPTY, Flight, WeatherRow
 from gyrewright.release.operation import Operation
 from gyrewright.sheet import Partial, Plan, Recipe, Sheet, recipe
@@ -62,6 +62,7 @@ class Layout:
 
     plan: Plan
     comparisons: tuple[Comparison, ...]
+    agings: tuple[Aging, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +80,7 @@ def situation_of(question: Question) -> Situation:
     """Return the sheet and the checks of a question."""
     layout = layout_of(shape_of(question))
     facts = {fact.name: fact for fact in facts_of(question)}
-    return Situation(question, Sheet(facts, layout.plan), layout.comparisons, AGINGS, CHECKS)
+    return Situation(question, Sheet(facts, layout.plan), layout.comparisons, layout.agings, CHECKS)
 
 
 def shape_of(question: Question) -> Shape:
@@ -103,7 +104,7 @@ def shape_of(question: Question) -> Shape:
 @lru_cache(maxsize=256)
 def layout_of(shape: Shape) -> Layout:
     """Return what a shape calls for."""
-    return Layout(Plan(recipes_of(shape)), tuple(comparisons_of(shape)))
+    return Layout(Plan(recipes_of(shape)), tuple(comparisons_of(shape)), agings(shape.readings))
 
 
 def load_groups(question: Question) -> tuple[tuple[str, ...], ...]:
