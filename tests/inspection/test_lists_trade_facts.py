@@ -227,6 +227,12 @@ def test_stopping_leaving_refueling_and_setting_brake_or_lock_empty_the_restore_
     }
 
 
+def test_what_limits_at_the_start_and_what_grounds():
+    limiting = {item.id for item in LISTS["start"].items if item.grade == "L"}
+    assert limiting == {"S10", "S11", "S12", "S15", "S20", "S23", "S24"}
+    assert {item.grade for item in LISTS["start"].items} == {"G", "L"}
+
+
 def test_the_gates_of_the_take_off_are_printed_and_said_beforehand():
     gates = " ".join(LISTS["start"].gates).lower()
     for word in ("target", "stick full aft", "gains speed", "forced", "shakes", "airspeed", "low", "climb", "stop"):
