@@ -191,11 +191,11 @@ def _gate(pack: Pack, gate: str, rules: list[str]) -> Check:
 
     def judge() -> Finding:
         return Finding(
-            f"rule.{pack.name}.{gate}",
+            f"rule.{pack.name}.unsaid.{gate}",
             Verdict.UNKNOWN,
             why="unknown",
             lacking=(name,),
             params={"rules": tuple(rules), "count": len(rules)},
         )
 
-    return Check(f"rule.{pack.name}.{gate}", (), judge)
+    return Check(f"rule.{pack.name}.unsaid.{gate}", (), judge)

@@ -152,15 +152,15 @@ def inoperative_items(*, inoperative: Sequence[Inoperative]) -> Found:
     """Return whether every deferred item is one that may be deferred, and has been as the rule says."""
     for item in inoperative:
         if item.required is None:
-            return unknown("inoperative", item=item.name)
+            return unknown("inoperative", why="unsure", item=item.name)
         if item.required:
             return stops("required", item=item.name)
         if item.removed is None and item.deactivated is None:
-            return unknown("inoperative", item=item.name)
+            return unknown("inoperative", why="unsure", item=item.name)
         if not (item.removed or item.deactivated):
             return stops("connected", item=item.name)
         if item.placarded is None or (item.removed and item.entered is None) or item.decider_entitled is None:
-            return unknown("inoperative", item=item.name)
+            return unknown("inoperative", why="unsure", item=item.name)
         if not item.placarded:
             return stops("placard", item=item.name)
         if item.removed and not item.entered:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from gyrewright.arrays import at_most
 from gyrewright.finding import Condition
-from gyrewright.rules.calendar import add_months, good_through, hours_between, later, within_days
+from gyrewright.rules.calendar import add_months, good_through, hours_between, later
 from gyrewright.rules.registry import (
     DAY,
     FLAG,
@@ -38,12 +38,6 @@ def none_hold(**things: bool) -> Found:
     """Return STOP naming every thing that holds although it must not."""
     met = tuple(name.replace("_", " ") for name, holds in things.items() if holds)
     return stops(broken=met, count=len(met)) if met else passes(count=len(things))
-
-
-@evaluator("match")
-def match(*, first: str, second: str) -> Found:
-    """Return STOP where two things that must be the same differ."""
-    return passes(first=first, second=second) if first == second else stops(first=first, second=second)
 
 
 @evaluator("none open")
@@ -78,21 +72,6 @@ def same_day_months_later(*, months: int, done_on: date, flight_on: date) -> Fou
     return passes(**params) if done_on <= flight_on <= until else stops(**params)
 
 
-@evaluator("days since", days=WHOLE)
-def days_since(*, days: int, done_on: date, flight_on: date) -> Found:
-    """Return whether something is still good, counted in days; the last day counts."""
-    until = done_on + timedelta(days=days)
-    params: Params = {"done_on": done_on, "until": until, "days": days}
-    return passes(**params) if within_days(done_on, flight_on, days) else stops(**params)
-
-
-@evaluator("in date")
-def in_date(*, until_on: date, flight_on: date) -> Found:
-    """Return whether a paper with a printed last day is in date."""
-    params: Params = {"until": until_on}
-    return passes(**params) if flight_on <= until_on else stops(**params)
-
-
 @evaluator("nothing due")
 def nothing_due(*, items: Sequence[Due], flight_on: date, block_h: float) -> Found:
     """Return STOP where a thing falls due before the engine stops, UNKNOWN where nobody knows when it is due."""
@@ -110,7 +89,7 @@ def nothing_due(*, items: Sequence[Due], flight_on: date, block_h: float) -> Fou
     if late:
         return stops(items=tuple(late), count=len(late))
     if unsure:
-        return unknown("items", why="unknown", items=tuple(unsure), count=len(unsure))
+        return unknown("items", why="unsure", items=tuple(unsure), count=len(unsure))
     return passes(count=len(items))
 
 

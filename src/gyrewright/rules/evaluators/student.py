@@ -110,7 +110,7 @@ def _young(
     if not within_days(_counts_from(latest), flight_on, days):
         return stops(cures=(Cure("people.endorse", latest.given_by, {"who": student}),), **params)
     if latest.giver_in_standing is None:
-        return unknown("student_endorsements", why="giver", **params)
+        return unknown("student_endorsements", why="giver_unsure", **params)
     return passes(**params) if latest.giver_in_standing else stops("giver", **params)
 
 
@@ -184,5 +184,5 @@ def solo_cross_country(
     if not lacking:
         return passes(**params)
     if any(each.giver_in_standing is None for each in standing if each.what_for in lacking):
-        return unknown("student_endorsements", why="giver", **params)
+        return unknown("student_endorsements", why="giver_unsure", **params)
     return stops(lacking=lacking, count=len(lacking), **params)
