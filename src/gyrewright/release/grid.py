@@ -69,14 +69,25 @@ class Axis:
     stride: int = 1
 
 
-def grid(situation: Situation, axes: Sequence[Axis]) -> Grid:
-    """Return the verdict of every alternative; the axes of the result are those given, in their order."""
+def laid_over(sheet: Sheet, axes: Sequence[Axis]) -> Sheet:
+    """Return the sheet with the points of every axis in place of single numbers, each axis a dimension of its own."""
     values: dict[str, Any] = {}
     for number, axis in enumerate(axes):
         shape = [1] * len(axes)
         shape[number] = len(axis.points)
         values.update(axis.numbers(axis.points.reshape(shape)))
-    sheet = situation.sheet.with_facts(_planned(values))
+    return sheet.with_facts(_planned(values))
+
+
+def grid(situation: Situation, axes: Sequence[Axis], *, over: Sheet | None = None) -> Grid:
+    """Return the verdict of every alternative; the axes of the result are those given, in their order.
+
+    Args:
+        situation: The question that is varied.
+        axes: What varies.
+        over: The sheet with the axes laid over it, where the caller has one that shares numbers with another question.
+    """
+    sheet = laid_over(situation.sheet, axes) if over is None else over
     names: list[str] = []
     codes: list[Any] = []
     cautions: Any = 0

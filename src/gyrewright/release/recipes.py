@@ -17,7 +17,7 @@ from gyrewright.air.course import largest, minutes, smallest
 from gyrewright.air.field import Runway
 from gyrewright.air.wind import magnetic_to_true_deg
 from gyrewright.aircraft import fuel, loading, performance, tables
-from gyrewright.aircraft.definition import Definition, Printed
+from gyrewright.aircraft.definition import TABLES, Definition, Printed
 from gyrewright.aircraft.envelope import Envelope, limits_at
 from gyrewright.arrays import Num, greatest, least
 from gyrewright.finding import Limit, Sense, Source, Whose
@@ -374,22 +374,19 @@ def _looked_up(table: tables.Table, *coordinates: Num) -> Partial:
     return Partial(value, inside, "table_there")
 
 
-def _distance(
-    table: tables.Table,
+def _corrected(
+    printed_m: Num,
     corrections: performance.Corrections,
     headwind_m_s: Num,
     surface: str,
     slope_ratio: Num,
-    *coordinates: Num,
 ) -> Partial:
-    value, inside = tables.lookup(table, *coordinates)
     distance_m, has_data = performance.corrected_distance(
-        table_distance_m=value,
+        table_distance_m=printed_m,
         corrections=corrections,
         headwind_m_s=headwind_m_s,
         surface=surface,
         adverse_slope_ratio=slope_ratio,
-        table_inside=inside,
     )
     return Partial(distance_m, has_data, "table_there")
 
@@ -400,17 +397,16 @@ def performance_recipes(axes: tuple[tuple[str, tuple[str, ...]], ...]) -> Iterat
     yield recipe(distance_limits, name="limits:distance", stack="limits:take-off distance")
     yield recipe(distance_limits, name="limits:landing", stack="limits:landing distance")
     yield Recipe("landing_slope_ratio", ("slope_ratio",), lambda slope: -slope, "share")
-    corrected = ("corrections", "least_headwind_m_s", "surface_word", "slope_ratio")
+    take_off = ("corrections", "least_headwind_m_s", "surface_word", "slope_ratio")
     landing = ("landing_corrections", "least_headwind_at_landing_m_s", "surface_word", "landing_slope_ratio")
-    for name, function, dimension, before in (
-        ("take_off_distance", _distance, "length", corrected),
-        ("ground_roll", _distance, "length", corrected),
-        ("landing_distance", _distance, "length", landing),
-        ("climb", _looked_up, "climb", ()),
-    ):
-        along = tuple(AXIS_VALUES[axis] for axis in dict(axes)[name])
-        worked = f"{name}_m_s" if name == "climb" else f"{name}_m"
-        yield Recipe(worked, (f"table:{name}", *before, *along), function, dimension)
+    for name, axis_names in axes:
+        along = tuple(AXIS_VALUES[axis] for axis in axis_names)
+        dimension = TABLES[name]
+        printed = "climb_m_s" if name == "climb" else f"printed_{name}_m"
+        yield Recipe(printed, (f"table:{name}", *along), _looked_up, dimension)
+        if name != "climb":
+            corrected = landing if name == "landing_distance" else take_off
+            yield Recipe(f"{name}_m", (printed, *corrected), _corrected, dimension)
 
 
 def table_ends(definition: Definition, axis_name: str, *, upper: bool) -> tuple[Limit, ...]:

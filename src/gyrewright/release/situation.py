@@ -224,11 +224,23 @@ def _aircraft_facts(definition: Definition) -> Iterator[Fact]:
 
 
 def _field_facts(question: Question) -> Iterator[Fact]:
-    field, flight = question.field, question.flight
+    field = question.field
     yield from (field.elevation, field.latitude, field.longitude)
     yield _said("zone", field.zone.key)
     if not field.variation_by_model:
         yield field.variation
+    yield from runway_facts(question)
+    avoided = question.operation.avoid_weather
+    yield (
+        missing("avoided_by_house", where=f"{question.operation.file}: house.avoid_weather")
+        if avoided is None
+        else Fact("avoided_by_house", avoided, ", ".join(sorted(avoided)), Origin.HOUSE)
+    )
+
+
+def runway_facts(question: Question) -> Iterator[Fact]:
+    """Yield what rests on the choice of the runway."""
+    field, flight = question.field, question.flight
     runway = field.runway(flight.runway.value) if flight.runway.is_known else None
     if runway is None:
         names = ", ".join(each.name for each in field.runways)
@@ -239,12 +251,6 @@ def _field_facts(question: Question) -> Iterator[Fact]:
     yield Fact("runway", runway, runway.name, Origin.RECORD, where=runway.where)
     yield from (runway.length, runway.slope)
     yield _said("runway_source", replace(field.source, section=f"runway {runway.name}"))
-    avoided = question.operation.avoid_weather
-    yield (
-        missing("avoided_by_house", where=f"{question.operation.file}: house.avoid_weather")
-        if avoided is None
-        else Fact("avoided_by_house", avoided, ", ".join(sorted(avoided)), Origin.HOUSE)
-    )
 
 
 def _load_facts(question: Question) -> Iterator[Fact]:

@@ -1,0 +1,52 @@
+"""The whole day at once: every aircraft, runway, start, fuel, load and crew that the day could see.
+
+Aircraft are asked one by one, for each has its own stations and tables. The runways of one aircraft share every number
+that does not rest on the runway. Aircraft run side by side, as far as the machine has cores for them.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
+
+from gyrewright.aircraft.definition import Definition
+from gyrewright.release import choices
+from gyrewright.release.grid import Axis, Grid, grid, laid_over
+from gyrewright.release.situation import Question, runway_facts, situation_of
+
+
+def day_grids(
+    question: Question,
+    fleet: Sequence[Definition],
+    runways: Sequence[str],
+    axes_for: Callable[[Definition], Sequence[Axis]],
+    fuel_l: float,
+) -> dict[tuple[str, str], Grid]:
+    """Return a grid for every aircraft and runway.
+
+    Args:
+        question: The flight that stands for the day: its field, weather, purpose and people's parts.
+        fleet: The aircraft.
+        runways: Names of the runways.
+        axes_for: Returns the axes for an aircraft, whose places for load have names of their own.
+        fuel_l: Fuel planned in each aircraft where no axis varies it. [L]
+    """
+
+    def of(definition: Definition) -> list[tuple[tuple[str, str], Grid]]:
+        axes = axes_for(definition)
+        first = choices.with_runway(choices.with_aircraft(question, definition, fuel_l), runways[0])
+        situation = situation_of(first)
+        sheet = laid_over(situation.sheet, axes)
+        found = []
+        for name in runways:
+            asked = choices.with_runway(first, name)
+            facts = {fact.name: fact for fact in (asked.flight.runway, *runway_facts(asked))}
+            sheet = sheet.with_facts(facts)
+            there = replace(situation, question=asked, sheet=situation.sheet.with_facts(facts))
+            found.append(((definition.id, name), grid(there, axes, over=sheet)))
+        return found
+
+    with ThreadPoolExecutor(max_workers=min(len(fleet), os.cpu_count() or 1)) as pool:
+        return dict(pair for pairs in pool.map(of, fleet) for pair in pairs)
