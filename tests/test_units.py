@@ -23,13 +23,13 @@ PINT = {
     "ft/min": "foot/minute", "C": "degC", "F": "degF", "K": "kelvin", "hPa": "hectopascal", "inHg": "inch_Hg",
     "mb": "millibar", "Pa": "pascal", "bar": "bar", "psi": "pound_force_per_square_inch", "mmHg": "millimeter_Hg",
     "deg": "degree", "h": "hour", "min": "minute", "s": "second", "days": "day", "day": "day", "rpm": "rpm",
-    "kW": "kilowatt", "hp": "horsepower", "%": "percent", "% per kt": "percent/knot",
+    "V": "volt", "kW": "kilowatt", "hp": "horsepower", "%": "percent", "% per kt": "percent/knot",
 }  # fmt: skip
 INSIDE = {
     "mass": "kilogram", "length": "meter", "arm": "meter", "moment": "kilogram*meter", "volume": "liter",
     "fuel flow": "liter/hour", "fuel density": "kilogram/liter", "speed": "meter/second", "climb": "meter/second",
     "temperature": "kelvin", "pressure": "pascal", "angle": "degree", "time": "hour", "days": "day",
-    "rotation": "rpm", "power": "watt", "share": "dimensionless", "share per wind": "second/meter",
+    "rotation": "rpm", "voltage": "volt", "power": "watt", "share": "dimensionless", "share per wind": "second/meter",
 }  # fmt: skip
 # Calendar months, years and things counted have no fixed size: one of them is one of them.
 COUNTED = {"months", "years", "count"}

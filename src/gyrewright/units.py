@@ -127,6 +127,7 @@ DIMENSIONS: dict[str, Dimension] = dict(
         _dimension("months", "months", Unit("months", 1.0), Unit("month", 1.0)),
         _dimension("years", "years", Unit("years", 1.0), Unit("year", 1.0)),
         _dimension("rotation", "rpm", Unit("rpm", 1.0)),
+        _dimension("voltage", "v", Unit("V", 1.0, places=1)),
         _dimension("power", "w", Unit("kW", 1000.0, places=1), Unit("hp", W_PER_HP)),
         _dimension("share", "ratio", Unit("%", 0.01, places=1)),
         _dimension("share per wind", "per_m_s", Unit("% per kt", 0.01 / (M_PER_NMI / 3600.0), places=1)),

@@ -168,7 +168,7 @@ READING = '[[item.reading]]\nkey = "p"\nname = "pressure"\nkind = "quantity"\ndi
         ),
         (
             READING.replace("pressure", "voltage").replace('"bar"', '"V"') + 'low = "0 volts"\nhigh = "9 V"',
-            "'0 volts' is no voltage; write a number and V",
+            "voltage cannot be read in 'volts'; use one of: V",
         ),
     ],
 )

@@ -73,8 +73,62 @@ CARD_NUMBERS = {
     "engine_continuous": "rotation",
     "fuel_pressure_lowest": "pressure",
     "fuel_pressure_highest": "pressure",
+    "air_pressure_lowest": "pressure",
+    "battery_rest_lowest": "voltage",
+    "charging_lowest": "voltage",
+    "charging_highest": "voltage",
+    "boost_lowest": "pressure",
+    "boost_highest": "pressure",
+    "inlet_temperature_least": "temperature",
+    "oil_pressure_rise_most": "time",
+    "oil_level_lowest": "share",
+    "oil_level_highest": "share",
+    "cool_down_least": "time",
+    "engine_cooling": "time",
+    "fuel_standing": "time",
+    "ignition_drop_most": "rotation",
+    "ignition_difference_most": "rotation",
+    "brake_travel_most": "share",
+    "brake_pad_least": "length",
+    "propeller_nick_length_most": "length",
+    "propeller_nick_depth_most": "length",
+    "propeller_gap_apart_most": "length",
+    "propeller_track_most": "length",
+    "gearbox_slack_least": "angle",
+    "gearbox_slack_most": "angle",
+    "shaft_run_out_most": "length",
+    "rudder_play_most": "length",
+    "bearing_lift_most": "length",
+    "teeter_play_most": "length",
+    "teeter_gap_apart_most": "length",
+    "teeter_grease_hours": "time",
+    "blade_dent_most": "length",
+    "trailing_edge_length_most": "length",
+    "trailing_edge_depth_most": "length",
+    "tip_heights_apart_most": "length",
 }
 """Numbers of the manual that are printed on cards and sheets and decide nothing before the start."""
+
+COUNTS = (
+    "head_pins",
+    "pins_lower_left",
+    "pins_lower_right",
+    "pins_upper_rods",
+    "rotor_blades",
+    "bolts_each_blade",
+    "mast_bolts",
+    "propeller_blades",
+    "propeller_bolts_seen",
+    "spinner_screws",
+    "gear_bolts_each_side",
+    "tailplane_bolts",
+    "engine_bolts_each_side",
+    "exhaust_springs",
+    "plug_caps",
+    "cowl_fasteners",
+    "electric_pumps",
+)
+"""How many there are of a thing on the complete aircraft: what somebody counts on a walk-round is held against it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +186,7 @@ class Definition:
     surfaces: Fact
     limits: tuple[Limit, ...]
     card: tuple[Fact, ...]
+    counts: tuple[tuple[str, int], ...]
     avoid_weather: frozenset[str] | None
     records_path: str
     program_path: str
@@ -188,6 +243,7 @@ def read_definition(section: Section) -> Definition:
             section, whose=Whose.MAKER, document=document, entered_by=entered_by, verified_by=verified_by
         ),
         card=_card(section.section("card")),
+        counts=_counts(section.section("counts")),
         avoid_weather=frozenset(section.texts("avoid_weather")) if "avoid_weather" in section else None,
         records_path=section.text("records"),
         program_path=section.text("program"),
@@ -438,6 +494,12 @@ def _card(section: Section) -> tuple[Fact, ...]:
     )
     section.finish()
     return facts
+
+
+def _counts(section: Section) -> tuple[tuple[str, int], ...]:
+    found = [(name, section.integer(name, high=200)) for name in COUNTS]
+    section.finish()
+    return tuple((name, count) for name, count in found if count is not None)
 
 
 SCALES_APART_KG, SCALES_APART_M = 0.1, 0.001

@@ -10,11 +10,10 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from gyrewright.errors import UnitError
 from gyrewright.inspection.equipment import WORDS
-from gyrewright.inspection.keys import MEASURED, dimension_of
+from gyrewright.inspection.keys import dimension_of
 from gyrewright.reading import Section
-from gyrewright.units import DIMENSIONS, parse_quantity
+from gyrewright.units import DIMENSIONS
 
 VERBS = ("look", "touch", "move", "count", "measure", "drain", "listen", "say")
 CLASSES = ("G", "L", "N")
@@ -281,7 +280,7 @@ def _readings(section: Section) -> Iterable[Reading]:
 
 def _reading(section: Section) -> Reading:
     kind = section.choice("kind", KINDS, required=True)
-    dimension = section.choice("dimension", tuple(MEASURED), required=kind == "quantity")
+    dimension = section.choice("dimension", tuple(DIMENSIONS), required=kind == "quantity")
     words = section.texts("words", required=kind == "word")
     low: float | None = 0.0 if kind == "count" else _bound(section, "low", dimension)
     high = section.integer("high", required=True) if kind == "count" else _bound(section, "high", dimension)
@@ -318,7 +317,7 @@ def _reading(section: Section) -> Reading:
 
 def _unit(section: Section, dimension: str) -> str:
     unit = section.text("unit", required=bool(dimension))
-    accepted = tuple(each.symbol for each in MEASURED[dimension].units) if dimension else ()
+    accepted = tuple(each.symbol for each in DIMENSIONS[dimension].units) if dimension else ()
     if unit and unit not in accepted:
         section.wrong(
             "unit", f"{unit!r} is no unit of {dimension or 'it'}; use one of: {', '.join(accepted) or 'none'}"
@@ -346,13 +345,5 @@ def _bound(section: Section, name: str, dimension: str) -> float | None:
             section.raw(name)
             section.wrong(name, "bounds a quantity or a count only")
         return None
-    if dimension in DIMENSIONS:
-        quantity = section.quantity(name, dimension, required=True)
-        return quantity.value if quantity else None
-    text = section.text(name, required=True)
-    symbol = MEASURED[dimension].units[0].symbol
-    try:  # a dimension measured here only: its one unit is the inside unit
-        return parse_quantity("count", text.removesuffix(symbol) + "times").value
-    except UnitError:
-        section.wrong(name, f"{text!r} is no {dimension}; write a number and {symbol}")
-        return None
+    quantity = section.quantity(name, dimension, required=True)
+    return quantity.value if quantity else None

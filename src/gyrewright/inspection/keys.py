@@ -7,7 +7,6 @@ it) holds the figure and its page.
 from __future__ import annotations
 
 from gyrewright.limits import QUANTITIES
-from gyrewright.units import DIMENSIONS, Dimension, Unit
 
 CARD: dict[str, str] = {
     "tire_main": "pressure",
@@ -84,10 +83,6 @@ COUNTS: tuple[str, ...] = (
 
 SHEET: dict[str, str] = {"ballast_on_sheet": "mass", "weighed_on": "date", "manual_revision": "text"}
 """What the loading sheet and the papers of the day say."""
-
-_VOLT = Dimension("voltage", "v", (Unit("V", 1.0, places=1),))
-MEASURED: dict[str, Dimension] = {_VOLT.name: _VOLT} | DIMENSIONS
-"""The kinds of quantity that can be read off an aircraft."""
 
 
 def dimension_of(key: str) -> str:

@@ -15,6 +15,7 @@ from gyrewright.air.field import read_field
 from gyrewright.air.reports import Metar, Taf, decode_metar, decode_taf
 from gyrewright.aircraft.definition import Definition, read_definition
 from gyrewright.errors import DefinitionError, ReportError
+from gyrewright.inspection.lists import read_list
 from gyrewright.people.person import Insurance, Person
 from gyrewright.people.read import read_insurance, read_people
 from gyrewright.reading import Problems, Section, section_of
@@ -40,6 +41,7 @@ KINDS: dict[str, Callable[[Section], object]] = {
     "people": read_crew,
     "aircraft": read_definition,
     "flight": read_flight,
+    "list": read_list,
 }
 """What a file can be, and what reads it."""
 
