@@ -84,6 +84,10 @@ def test_nothing_aboard_has_no_center_of_gravity():
         center_of_gravity(mass_kg=np.array([300.0, 0.0]), moment_kg_m=np.array([1.0, 1.0]))
 
 
+def test_any_mass_above_zero_has_a_center_of_gravity():
+    assert center_of_gravity(mass_kg=0.005, moment_kg_m=0.01) == 2.0
+
+
 def test_one_load_stays_a_plain_number():
     load = total([(286.0, 2.402), (88, 1.312)])
     assert type(load.mass_kg) is float

@@ -339,6 +339,23 @@ def test_ballast_keeps_the_station_and_the_mount(front_kg, fuel_kg):
     assert front_kg + answer.high_kg <= 95.0 + 1e-9
 
 
+def test_a_pilot_heavy_enough_needs_none():
+    answer = ballast(
+        total([(288.0, 0.0), (75.0, -0.95)]),
+        mount_arm_m=-1.1,
+        mount_most_kg=20.0,
+        station_now_kg=75.0,
+        station_least_kg=60.0,
+        station_most_kg=80.0,
+        fuel_arm_m=0.08,
+        take_off_fuel_kg=20.0,
+        end_fuel_kg=0.0,
+        envelope=None,
+        most_mass_kg=500.0,
+    )
+    assert (answer.low_kg, answer.high_kg, answer.exists) == (0.0, 5.0, True)
+
+
 def test_a_light_pilot_beyond_the_mount_gets_no_ballast():
     envelope, _ = from_sides(forward=[(0.0, -0.21), (500.0, -0.21)], aft=[(0.0, -0.05), (500.0, -0.05)])
     answer = ballast(

@@ -71,6 +71,7 @@ def test_what_the_manual_does_not_print_is_no_data():
     assert distance(silent) == (400.0, True)
     assert distance(silent, wind=5.0) == (400.0, True)
     assert distance(silent, wind=-0.1) == (400.0, False)
+    assert distance(silent, wind=-0.001) == (400.0, False)
     assert distance(silent, slope=0.001) == (400.0, False)
     assert distance(silent, slope=-0.001) == (400.0, True)
     assert distance(silent, surface="soft sand") == (pytest.approx(460.0), False)
@@ -117,6 +118,8 @@ def test_less_wind_on_the_nose_or_more_hill_never_shortens(first, second, gentle
     ("changed", "said"),
     [
         ({"headwind": HeadwindCredit(1.5, 10.0, 0.01)}, "headwind: 1.5 of it counted; give a share from 0 to 1"),
+        ({"headwind": HeadwindCredit(1.001, 10.0, 0.01)}, "headwind: 1.001 of it counted"),
+        ({"headwind": HeadwindCredit(-0.001, 10.0, 0.01)}, "headwind: -0.001 of it counted"),
         ({"headwind": HeadwindCredit(1.0, -1.0, 0.01)}, "headwind: 0.01 for each m/s up to -1 m/s"),
         ({"headwind": HeadwindCredit(1.0, 10.0, -0.01)}, "headwind: -0.01 for each m/s"),
         ({"headwind": HeadwindCredit(1.0, 10.0, 0.1)}, "would leave no distance at all"),
@@ -138,3 +141,7 @@ def test_bad_corrections_are_told_what_is_wrong_with_them(changed, said):
 def test_good_corrections_have_no_problems():
     assert correction_problems(FULL) == ()
     assert correction_problems(Corrections(None, None, (("hard", 1.0),), None, False)) == ()
+    nothing_counts = Corrections(
+        HeadwindCredit(0.0, 0.0, 0.0), TailwindPenalty(0.0, 0.0), (("hard", 0.001),), 0.0, False
+    )
+    assert correction_problems(nothing_counts) == ()

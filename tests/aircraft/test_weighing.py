@@ -40,6 +40,11 @@ def test_a_scale_below_its_tare_is_named():
         weighed([ScaleRow("nose", 7.0, 8.0, 0.4)])
 
 
+def test_a_point_that_bears_nothing_counts_nothing():
+    load = weighed([*ROWS, ScaleRow("tail", 8.0, 8.0, 5.0)])
+    assert load == weighed(ROWS)
+
+
 def test_a_weighing_without_scales_is_refused():
     with pytest.raises(OutOfRange, match="no scale rows"):
         weighed([])
@@ -48,6 +53,8 @@ def test_a_weighing_without_scales_is_refused():
 def test_more_fuel_than_aircraft_is_refused():
     with pytest.raises(OutOfRange, match="300 kg of fuel in an aircraft weighed at 286 kg"):
         empty_load(ROWS, fuel_aboard_kg=300.0, fuel_arm_m=2.15)
+    with pytest.raises(OutOfRange, match="10 kg of fuel in an aircraft weighed at 10 kg"):
+        empty_load([ScaleRow("all", 10.0, 0.0, 2.0)], fuel_aboard_kg=10.0, fuel_arm_m=2.15)
 
 
 def test_every_change_leaves_its_own_record():
