@@ -96,22 +96,27 @@ def _young(
         fitting = [each for each in fitting if each.make_model == make_model]
         if not fitting:
             return stops("make_model", **params)
-    latest = max(fitting, key=_counts_from)
+    written = [each for each in fitting if each.given_on <= flight_on] or fitting
+    young = [each for each in written if within_days(_counts_from(each), flight_on, days) and each.given_by != student]
+    good = [each for each in young if each.giver_in_standing]
+    latest = max(good or young or written, key=_counts_from)
     params |= {
         "given_by": latest.given_by,
         "given_on": latest.given_on,
         "rests_on": latest.rests_on or latest.given_on,
         "until": _counts_from(latest) + timedelta(days=days),
     }
+    if good:
+        return passes(**params)
     if latest.given_on > flight_on:
         return stops("later", **params)
     if latest.given_by == student:
         return stops("own", **params)
-    if not within_days(_counts_from(latest), flight_on, days):
+    if not young:
         return stops(cures=(Cure("people.endorse", latest.given_by, {"who": student}),), **params)
-    if latest.giver_in_standing is None:
+    if any(each.giver_in_standing is None for each in young):
         return unknown("student_endorsements", why="giver_unsure", **params)
-    return passes(**params) if latest.giver_in_standing else stops("giver", **params)
+    return stops("giver", **params)
 
 
 def _counts_from(each: Endorsement) -> date:
