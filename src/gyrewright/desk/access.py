@@ -46,8 +46,8 @@ def _reach(everyone: Reach = Reach.NONE, *, of: dict[str, Reach] | None = None) 
 
 
 _MANAGER = {"manager": Reach.ALL}
-_TEACHES = {role: Reach.ALL for role in ("instructor", "named instructor", "chief instructor")}
-_MAINTAINS = {role: Reach.ALL for role in ("maintainer", "inspector")}
+_TEACHES = dict.fromkeys(("instructor", "named instructor", "chief instructor"), Reach.ALL)
+_MAINTAINS = dict.fromkeys(("maintainer", "inspector"), Reach.ALL)
 
 
 OPEN = {

@@ -18,7 +18,7 @@ class BookBroken(GyrewrightError, RuntimeError):
 
 
 class ClockInDoubt(Refused):
-    """This machine's clock contradicts the records. Nothing is written until two people have confirmed it."""
+    """The machine's clock contradicts the records. Nothing is written until two people have confirmed it."""
 
 
 class DiskFull(Refused):

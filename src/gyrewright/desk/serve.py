@@ -6,8 +6,8 @@ import fcntl
 import os
 import socket
 import sys
-from contextlib import contextmanager
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from gyrewright.desk import start

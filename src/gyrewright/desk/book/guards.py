@@ -42,6 +42,13 @@ def install(connection: Any) -> None:
             cursor.execute(statement)
 
 
+def remove(connection: Any) -> None:
+    """Take every guard off, for a migration alone."""
+    with connection.cursor() as cursor:
+        for name in GUARDS:
+            cursor.execute(f"DROP TRIGGER IF EXISTS {name}")
+
+
 def missing_guards(execute: Any) -> tuple[str, ...]:
     """Return the names of guards that are not there or not as they should be; `execute` runs SQL and returns rows."""
     found = dict(execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"))

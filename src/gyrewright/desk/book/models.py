@@ -25,7 +25,7 @@ class Record(models.Model):
     class Meta:
         """Indexes, each with its query."""
 
-        indexes = [
+        indexes = (
             # fold: every record about one aircraft or person, in order
             models.Index(fields=["about", "seq"], name="book_record_about"),
             # Today, the Records page, the erasure guard: records of one kind
@@ -34,7 +34,7 @@ class Record(models.Model):
             models.Index(fields=["by", "seq"], name="book_record_by"),
             # what corrects this record
             models.Index(fields=["corrects"], name="book_record_corrects"),
-        ]
+        )
 
 
 class Personal(models.Model):

@@ -13,7 +13,6 @@ from gyrewright.desk.book.kinds import kind_named
 from gyrewright.desk.book.schema import decode
 from gyrewright.desk.moments import moment_of
 
-
 ELSEWHERE = "elsewhere:"
 """Stands before the id of a person of another book."""
 

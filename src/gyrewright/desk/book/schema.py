@@ -17,16 +17,17 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_typ
 
 from gyrewright.desk.moments import moment_of, moment_text
 from gyrewright.desk.refusal import Refused
-from gyrewright.errors import DefinitionError, UnitError
+from gyrewright.errors import UnitError
 from gyrewright.reading import Problems
 from gyrewright.units import parse_quantity
 
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """Marks a text that is a quantity of one dimension with its unit."""
+    """Marks a text that is a quantity with its unit; of one dimension, or of another where `or_else` names one."""
 
     dimension: str
+    or_else: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,10 +144,10 @@ def _value(kind: Any, value: Any, file: str, key: str, problems: Problems) -> An
             _value(arguments[0], each, file, f"{key}[{number}]", problems) for number, each in enumerate(value, start=1)
         )
     if origin is dict:
-        if not isinstance(value, dict) or not all(isinstance(each, str) for each in value.values()):
+        if not isinstance(value, dict):
             problems.note(file, key, f"{value!r} is not a table of texts")
             return {}
-        return value
+        return {name: _value(arguments[1], each, file, f"{key}.{name}", problems) for name, each in value.items()}
     if is_dataclass(kind):
         return _table(kind, value, file, key, problems)
     if kind is date or kind is datetime:
@@ -168,12 +169,24 @@ def _marked(kind: Any, marks: tuple[Any, ...], value: Any, file: str, key: str, 
                 problems.note(file, key, f"is not a text of at most {mark.limit:,} characters")
             return value
         if isinstance(mark, Measured) and isinstance(value, str) and value:
-            try:
-                parse_quantity(mark.dimension, value)
-            except UnitError as error:
-                problems.note(file, key, str(error))
+            error = _unit_error(mark, value)
+            if error:
+                problems.note(file, key, error)
                 return value
     return _value(kind, value, file, key, problems)
+
+
+def _unit_error(mark: Measured, text: str) -> str:
+    try:
+        parse_quantity(mark.dimension, text)
+    except UnitError as error:
+        if not mark.or_else:
+            return str(error)
+        try:
+            parse_quantity(mark.or_else, text)
+        except UnitError:
+            return str(error)
+    return ""
 
 
 def _time(kind: Any, value: Any, file: str, key: str, problems: Problems) -> Any:

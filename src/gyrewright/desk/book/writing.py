@@ -247,13 +247,15 @@ def _check_place(ready: _Ready, last: Head) -> None:
     if not is_opening and not last.seq:
         raise Refused("this book is not open yet; open it with the operation's name first")
     if ready.entry.corrects:
-        earlier = Record.objects.filter(id=ready.entry.corrects).values("about", "kind").first()
+        earlier = Record.objects.filter(id=ready.entry.corrects).values("about", "kind", "by").first()
         if earlier is None:
             raise Refused(f"{ready.kind.called} corrects {ready.entry.corrects!r}, which is not in the book")
         if earlier["about"] != ready.entry.about:
             raise Refused(
                 f"{ready.kind.called} is about {ready.entry.about!r} but corrects a record about {earlier['about']!r}"
             )
+        if earlier["kind"] == "no" and earlier["by"] != ready.entry.by:
+            raise Refused("a no is taken back by its speaker alone, and not by withdrawing it for them")
         if ready.kind.corrects is Corrects.MAY and earlier["kind"] != ready.kind.name:
             raise Refused(f"{ready.kind.called} cannot correct a record of another kind; withdraw that one")
     photos = set(chain.photos_named(json.loads(ready.body)))

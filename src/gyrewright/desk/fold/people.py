@@ -1,14 +1,40 @@
-"""People as folded from records: names, and the roles in which each may act on a day."""
+"""People as folded from records: who may act in which role on a day, and the tables of a people file."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
+from typing import Any
 
-from gyrewright.desk.book.kinds.people import Person, RoleEnded, RoleGiven
+from gyrewright.desk.book.kinds import people as kinds
 from gyrewright.desk.book.record import Recorded
-from gyrewright.desk.fold.standing import standing
+from gyrewright.desk.fold.standing import Conflict, standing
+from gyrewright.desk.fold.tables import Table, limit_tables, table, with_limits
+
+MARKS = ("withdrawn", "clash", "clash-settled")
+"""Kinds that say which other records count."""
+
+ROLE_KINDS = ("person", "role-given", "role-ended", *MARKS)
+"""What `people` is folded from."""
+
+PEOPLE_KINDS = (
+    *ROLE_KINDS,
+    "person-weighed",
+    "standing",
+    "lists-complete",
+    "landings",
+    "taught",
+    "endorsement",
+    "checkout",
+    "authority",
+    "minimums",
+    "today",
+    "declared",
+    "no",
+    "no-taken-back",
+)
+"""What `fold_people` is folded from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +46,10 @@ class RoleHeld:
     until: date | None
     aircraft: tuple[str, ...] = ()
 
+    def holds(self, on: date) -> bool:
+        """Whether it holds on a day."""
+        return self.from_on <= on and (self.until is None or on <= self.until)
+
 
 @dataclass(slots=True)
 class Known:
@@ -28,50 +58,139 @@ class Known:
     id: str
     name: str = ""
     contact: str = ""
+    born_on: date | None = None
     roles: list[RoleHeld] = field(default_factory=list)
 
     def roles_on(self, day: date) -> frozenset[str]:
         """Return the roles that hold on a day."""
-        return frozenset(
-            held.role for held in self.roles if held.from_on <= day and (held.until is None or day <= held.until)
-        )
+        return frozenset(held.role for held in self.roles if held.holds(day))
 
     def aircraft_on(self, day: date) -> frozenset[str]:
         """Return the aircraft that a role of that day names."""
-        return frozenset(
-            aircraft
-            for held in self.roles
-            if held.from_on <= day and (held.until is None or day <= held.until)
-            for aircraft in held.aircraft
-        )
-
-
-PEOPLE_KINDS = ("person", "role-given", "role-ended", "withdrawn", "clash", "clash-settled")
-"""What `people` is folded from."""
+        return frozenset(each for held in self.roles if held.holds(day) for each in held.aircraft)
 
 
 def people(records: Iterable[Recorded]) -> dict[str, Known]:
-    """Return every person by id."""
+    """Return every person by id, with the roles they hold."""
     found: dict[str, Known] = {}
     for each in standing(records).records:
-        if not isinstance(each.act, Person | RoleGiven | RoleEnded):
-            continue
-        known = found.setdefault(each.about, Known(each.about))
-        if isinstance(each.act, Person):
-            if each.personal is not None:
-                known.name, known.contact = each.personal.name, each.personal.contact
-            elif each.is_erased:
-                known.name = known.contact = ""
-        elif isinstance(each.act, RoleGiven):
-            known.roles.append(RoleHeld(each.act.role, each.act.from_on, each.act.until, each.act.aircraft))
-        else:
-            known.roles = [_ended(held, each.act) for held in known.roles]
-            known.roles = [held for held in known.roles if held.until is None or held.until >= held.from_on]
+        _know(found, each)
     return found
 
 
-def _ended(held: RoleHeld, ended: RoleEnded) -> RoleHeld:
+def _know(found: dict[str, Known], each: Recorded) -> None:
+    act = each.act
+    if isinstance(act, kinds.Person):
+        known = found.setdefault(each.about, Known(each.about))
+        beside = each.personal
+        known.name, known.contact = (beside.name, beside.contact) if beside else ("", "")
+        known.born_on = beside.born_on if beside else None
+    elif isinstance(act, kinds.RoleGiven):
+        known = found.setdefault(each.about, Known(each.about))
+        known.roles.append(RoleHeld(act.role, act.from_on, act.until, act.aircraft))
+    elif isinstance(act, kinds.RoleEnded) and each.about in found:
+        known = found[each.about]
+        ended = [_ended(held, act) for held in known.roles]
+        known.roles = [held for held in ended if held.until is None or held.until >= held.from_on]
+
+
+def _ended(held: RoleHeld, ended: kinds.RoleEnded) -> RoleHeld:
     last = date.fromordinal(ended.from_on.toordinal() - 1)
     if held.role != ended.role or (held.until is not None and held.until <= last):
         return held
     return RoleHeld(held.role, held.from_on, last, held.aircraft)
+
+
+@dataclass(frozen=True, slots=True)
+class PeopleTables:
+    """What a people file would hold at a moment."""
+
+    people: Table
+    conflicts: tuple[Conflict, ...] = ()
+
+
+def fold_people(
+    records: Iterable[Recorded], *, at: datetime, on: date, known_at: datetime | None = None, but: str = "visitor"
+) -> PeopleTables:
+    """Return the people file at a moment; roles and what was said for the day are those of `on`, the local date.
+
+    Somebody who holds no role but that of a visitor is left out: visitors are nobody to a flight.
+    """
+    counting = standing(records, at=at, known_at=known_at)
+    known: dict[str, Known] = {}
+    rows: dict[str, Table] = {}
+    noes: dict[str, Table] = {}
+    for each in counting.records:
+        _know(known, each)
+        row = rows.setdefault(each.about, {"id": each.about}) if each.about else {}
+        _fold(row, each, on, noes)
+    out = []
+    for id, row in rows.items():
+        person = known.get(id)
+        roles = sorted(person.roles_on(on) - {but}) if person else []
+        if person is None or not roles:
+            continue
+        # A name that was erased leaves the id in its place: the file asks for one.
+        row |= {"name": person.name or id, "roles": roles}
+        if person.born_on:
+            row["born_on"] = person.born_on
+        out.append(row)
+    return PeopleTables({"kind": "people", "person": out}, counting.conflicts)
+
+
+_LISTS: dict[type, tuple[str, dict[str, str]]] = {
+    kinds.Landings: ("landings", {}),
+    kinds.Taught: ("taught", {}),
+    kinds.Endorsement: ("endorsement", {}),
+    kinds.Checkout: ("checkout", {"checked_by": "by"}),
+    kinds.Authority: ("authority", {"paper": "id"}),
+}
+
+
+def _fold(row: Table, record: Recorded, on: date, noes: dict[str, Table]) -> None:
+    act = record.act
+    if type(act) in _LISTS:
+        name, other = _LISTS[type(act)]
+        found = with_limits(table(act))
+        row.setdefault(name, []).append({other.get(key, key): value for key, value in found.items()})
+    elif isinstance(act, kinds.ListsComplete):
+        for name in act.complete:
+            row.setdefault(name, [])
+    elif isinstance(act, kinds.Standing):
+        _merge(row, table(act))
+    elif isinstance(act, kinds.PersonWeighed):
+        row.pop("mass", None)
+        if record.personal is not None:
+            row["mass"] = {
+                "value": record.personal.mass,
+                "origin": act.origin,
+                "at": record.done_at,
+                "by": record.by,
+            }
+    elif isinstance(act, kinds.Minimums):
+        row["limit"] = limit_tables(act.limits)
+    elif isinstance(act, kinds.Today):
+        if act.on == on:
+            today = table(act, without=("on",))
+            if act.fitness:
+                today["fitness_at"] = record.done_at
+            _merge(row.setdefault("today", {}), today)
+    elif isinstance(act, kinds.Declared):
+        said = {name: {"said": answer, "at": record.done_at} for name, answer in act.answers.items()}
+        row.setdefault("declared", {}).update(said)
+    elif isinstance(act, kinds.No):
+        no: dict[str, Any] = {"said_at": record.done_at}
+        if act.flight:
+            no["about"] = act.flight
+        noes[record.id] = no
+        row.setdefault("no", []).append(no)
+    elif isinstance(act, kinds.NoTakenBack) and act.no in noes:
+        noes[act.no] |= {"taken_back_at": record.done_at, "taken_back_by": record.by}
+
+
+def _merge(into: Table, new: Table) -> None:
+    for key, value in new.items():
+        if isinstance(value, dict) and isinstance(into.get(key), dict):
+            _merge(into[key], value)
+        else:
+            into[key] = value

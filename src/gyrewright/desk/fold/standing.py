@@ -7,8 +7,8 @@ until a person has said which is true.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from gyrewright.desk.book.kinds import kind_named
@@ -28,10 +28,14 @@ class Conflict:
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """The records that count, by the time they were done, and the conflicts that are open."""
+    """The records that count, by the time they were done, and the conflicts that are open.
+
+    `first` gives for each correction the id of the record at the start of its line: what others point at.
+    """
 
     records: tuple[Recorded, ...]
     conflicts: tuple[Conflict, ...] = ()
+    first: Mapping[str, str] = field(default_factory=dict)
 
 
 def standing(records: Iterable[Recorded], *, at: datetime | None = None, known_at: datetime | None = None) -> Standing:
@@ -61,7 +65,11 @@ def standing(records: Iterable[Recorded], *, at: datetime | None = None, known_a
     counting = [each for each in counting if each.id not in doubtful and (at is None or each.done_at <= at)]
     conflicts.extend(Conflict(id, found) for id, found in disputed.items())
     counting.sort(key=lambda each: (each.done_at, each.seq))
-    return Standing(tuple(counting), tuple(sorted(conflicts, key=lambda each: each.of)))
+    first: dict[str, str] = {}
+    for each in known:
+        if each.corrects:
+            first[each.id] = first.get(each.corrects, each.corrects)
+    return Standing(tuple(counting), tuple(sorted(conflicts, key=lambda each: each.of)), first)
 
 
 def _differ(found: Sequence[Recorded]) -> bool:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from django.contrib.auth import login, logout, update_session_auth_hash
-from django.contrib.auth import authenticate
+from django.contrib.auth import authenticate, login, logout, update_session_auth_hash
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.http import url_has_allowed_host_and_scheme

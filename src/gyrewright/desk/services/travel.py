@@ -14,6 +14,7 @@ from typing import Any
 
 from django.conf import settings
 
+from gyrewright.desk import clock
 from gyrewright.desk.book import chain
 from gyrewright.desk.book.chain import COLUMNS
 from gyrewright.desk.book.kinds import KINDS, kind_named
@@ -21,7 +22,6 @@ from gyrewright.desk.book.kinds.aircraft import AircraftArrived
 from gyrewright.desk.book.models import Record
 from gyrewright.desk.book.record import ELSEWHERE, Entry, Kept, recorded
 from gyrewright.desk.book.writing import append, disk_in_words
-from gyrewright.desk import clock
 from gyrewright.desk.refusal import BookBroken, Refused
 from gyrewright.desk.services.records import book_opening, new_id
 

@@ -60,19 +60,6 @@ class AircraftWeighed:
     from_paper: str = ""
 
 
-@kind("aircraft-paper", called="aircraft paper", about=About.AIRCRAFT, travels=True)
-@dataclass(frozen=True, slots=True)
-class AircraftPaper:
-    """A paper the aircraft must carry or its operation must hold: registration, certificate, insurance, letter."""
-
-    name: str
-    number: str = ""
-    issued_on: date | None = None
-    until: date | None = None
-    read_by: str = ""
-    photos: tuple[str, ...] = ()
-
-
 @kind("aircraft-arrived", called="aircraft arrived", about=About.AIRCRAFT, corrects=Corrects.NEVER)
 @dataclass(frozen=True, slots=True)
 class AircraftArrived:

@@ -51,13 +51,14 @@ class WeatherGiven:
     station: str = ""
 
 
-@kind("declaration", called="declaration", about=About.AIRCRAFT)
 @dataclass(frozen=True, slots=True)
-class Declaration:
-    """What one person declares for one flight, in one signed act; each statement with the answer given to it."""
+class Keep:
+    """How a flight is bound by what was found at an item."""
 
-    flight: str
-    answers: dict[str, str]
+    words: str = ""
+    day_only: bool = False
+    aboard_at_most: int | None = None
+    not_for: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,33 +67,50 @@ class ItemAnswer:
 
     item: str
     answer: Literal["as it should be", "not", "could not look"]
-    at: datetime
-    reading: str = ""
-    word: str = ""
+    at: datetime | None = None
+    class_: Literal["", "G", "L", "N"] = ""
+    words: str = ""
+    small: bool = False
+    defect: str = ""
+    keep: Keep | None = None
     photos: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Interruption:
-    """A break in a walk-round."""
+    """A break in a walk-round and what it restarted."""
+
+    on: str
+    from_: datetime
+    to: datetime
+    restarted: Literal["nothing", "stand", "zone", "walk"]
+    zone: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Restored:
+    """Items of the restore list that were checked together, by touch."""
 
     at: datetime
-    until: datetime | None
-    why: str
-    item: str = ""
+    items: tuple[str, ...]
 
 
 @kind("walk", called="walk-round", about=About.AIRCRAFT)
 @dataclass(frozen=True, slots=True)
 class Walk:
-    """One walk-round with every answer, on the list and revision it was made with."""
+    """One walk-round with every answer, on the list and revision it was made with; `walked_by` are its people."""
 
-    list_name: str
-    list_revision: str
+    kind: str
+    list: str
+    revision: int
+    walked_by: tuple[str, ...]
     began_at: datetime
-    ended_at: datetime | None
-    answers: tuple[ItemAnswer, ...]
+    ended_at: datetime | None = None
+    complete: bool = False
+    answers: tuple[ItemAnswer, ...] = ()
+    readings: dict[str, str] = field(default_factory=dict)
     interruptions: tuple[Interruption, ...] = ()
+    restored: tuple[Restored, ...] = ()
     device: str = ""
     from_paper: str = ""
 
@@ -103,8 +121,18 @@ class WalkAccepted:
     """The commander accepts another's walk, with the spots that were checked."""
 
     walk: str
-    flight: str
     spots: tuple[str, ...]
+
+
+@kind("item-judged", called="item judged", about=About.AIRCRAFT, corrects=Corrects.NEVER)
+@dataclass(frozen=True, slots=True)
+class ItemJudged:
+    """An entitled person's signed judgement of one item of a walk."""
+
+    walk: str
+    item: str
+    may: bool
+    reason: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,22 +182,6 @@ class ReleaseSuperseded:
     because: str
 
 
-@kind("no", called="no", about=About.AIRCRAFT, personal=Why, corrects=Corrects.NEVER)
-@dataclass(frozen=True, slots=True)
-class No:
-    """A person says no to a flight. Nobody can overrule it and nobody has to say why."""
-
-    flight: str
-
-
-@kind("no-taken-back", called="no taken back", about=About.AIRCRAFT, corrects=Corrects.NEVER)
-@dataclass(frozen=True, slots=True)
-class NoTakenBack:
-    """Its speaker, unasked, takes a no back."""
-
-    no: str
-
-
 @dataclass(frozen=True, slots=True)
 class FlightPersonal:
     """Words for what was felt."""
@@ -188,6 +200,7 @@ class FlightDone:
     flight: str = ""
     aboard: tuple[str, ...] = ()
     purpose: str = ""
+    take_offs: int | None = None
     landings: int | None = None
     meters: dict[str, str] = field(default_factory=dict)
     fuel_left: Annotated[str, Measured("volume")] = ""

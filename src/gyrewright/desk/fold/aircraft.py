@@ -1,0 +1,311 @@
+"""One aircraft as folded from records: its definition, program and books, in exactly the shape of their files.
+
+The same readers serve the desk and the command line: they get `Section(tables.books, ...)` where they would get a
+parsed file.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import Any
+
+from gyrewright.desk.book.kinds import aircraft as defined
+from gyrewright.desk.book.kinds import flight, upkeep
+from gyrewright.desk.book.record import Recorded
+from gyrewright.desk.fold.standing import Conflict, standing
+from gyrewright.desk.fold.tables import Table, table, with_limits
+
+
+@dataclass(slots=True)
+class AircraftTables:
+    """What the files of one aircraft would hold at a moment; `definition` and `program` are None where none is known.
+
+    `conflicts` are open questions: what they touch counts for neither side, so the answer has to be UNKNOWN there.
+    """
+
+    aircraft: str
+    definition: Table | None = None
+    program: Table | None = None
+    books: Table = field(default_factory=dict)
+    conflicts: tuple[Conflict, ...] = ()
+
+
+@dataclass(slots=True)
+class _State:
+    tables: AircraftTables
+    first: Mapping[str, str] = field(default_factory=dict)
+    by_id: dict[str, Table] = field(default_factory=dict)
+
+    def find(self, id: str) -> Table | None:
+        """Return the table that an act points at, by any id in its line of corrections."""
+        return self.by_id.get(self.first.get(id, id))
+
+    def add(self, name: str, row: Table) -> Table:
+        self.tables.books.setdefault(name, []).append(row)
+        return row
+
+    def meter(self, name: str) -> Table:
+        meters = self.tables.books.setdefault("meter", [])
+        found = next((each for each in meters if each["name"] == name), None)
+        if found is None:
+            found = {"name": name}
+            meters.append(found)
+        return found
+
+
+_Fold = Callable[[_State, Recorded, Any], None]
+_FOLDS: dict[type, _Fold] = {}
+
+
+def _of(*acts: type) -> Callable[[_Fold], _Fold]:
+    def enter(fold: _Fold) -> _Fold:
+        for act in acts:
+            _FOLDS[act] = fold
+        return fold
+
+    return enter
+
+
+def fold_aircraft(
+    records: Iterable[Recorded], *, aircraft: str, at: datetime, known_at: datetime | None = None
+) -> AircraftTables:
+    """Return an aircraft's tables at a moment.
+
+    Args:
+        records: Records about the aircraft, and those about parts of any aircraft, since parts move.
+        aircraft: Its id.
+        at: What was done later does not count yet.
+        known_at: What was entered later was not known yet; None for everything.
+    """
+    counting = standing(records, at=at, known_at=known_at)
+    state = _State(AircraftTables(aircraft, conflicts=counting.conflicts), counting.first)
+    state.tables.books.update(kind="records", aircraft=aircraft)
+    for each in counting.records:
+        fold = _FOLDS.get(type(each.act))
+        if fold is not None and (each.about == aircraft or fold is _part):
+            # A correction stands under the id that other acts point at.
+            fold(state, replace(each, id=counting.first.get(each.id, each.id)), each.act)
+    parts = state.tables.books.get("part")
+    if parts is not None:
+        state.tables.books["part"] = [part for part in parts if any(fit["aircraft"] == aircraft for fit in part["fit"])]
+    return state.tables
+
+
+@_of(defined.AircraftDefined)
+def _definition(state: _State, record: Recorded, act: defined.AircraftDefined) -> None:
+    state.tables.definition = tomllib.loads(act.text)
+
+
+@_of(upkeep.ProgramAdopted)
+def _program(state: _State, record: Recorded, act: upkeep.ProgramAdopted) -> None:
+    state.tables.program = tomllib.loads(act.text)
+
+
+@_of(upkeep.BooksOpened)
+def _opened(state: _State, record: Recorded, act: upkeep.BooksOpened) -> None:
+    for name in act.complete:
+        state.tables.books.setdefault(name, [])
+
+
+@_of(upkeep.MeterKnown)
+def _meter(state: _State, record: Recorded, act: upkeep.MeterKnown) -> None:
+    state.meter(act.meter)["counts"] = act.counts
+
+
+@_of(upkeep.MeterRead)
+def _reading(state: _State, record: Recorded, act: upkeep.MeterRead) -> None:
+    row = {"id": record.id, "at": record.done_at, "shows": act.shows, "by": record.by}
+    state.meter(act.meter).setdefault("reading", []).append(row)
+
+
+@_of(upkeep.MeterReplaced)
+def _replaced(state: _State, record: Recorded, act: upkeep.MeterReplaced) -> None:
+    row = {"at": record.done_at, "by": record.by, **table(act, without=("meter",))}
+    state.meter(act.meter).setdefault("replaced", []).append(row)
+
+
+@_of(flight.FlightDone)
+def _flown(state: _State, record: Recorded, act: flight.FlightDone) -> None:
+    for name, shows in act.meters.items():
+        row = {"id": f"{record.id} {name}", "at": act.on_at, "shows": shows, "by": record.by}
+        state.meter(name).setdefault("reading", []).append(row)
+    planned = state.find(act.flight)
+    if planned is not None and planned in state.tables.books.get("booking", []):
+        # Flown and on the meters: no longer flying that is still to come.
+        state.tables.books["booking"].remove(planned)
+
+
+@_of(upkeep.TaskDone)
+def _done(state: _State, record: Recorded, act: upkeep.TaskDone) -> None:
+    state.add("done", {**table(act, without=("worker",)), "by": act.worker or record.by})
+
+
+@_of(upkeep.NoticeDecided)
+def _decided(state: _State, record: Recorded, act: upkeep.NoticeDecided) -> None:
+    state.add("decision", {**table(act), "by": record.by})
+
+
+@_of(upkeep.DirectivesRead)
+def _read(state: _State, record: Recorded, act: upkeep.DirectivesRead) -> None:
+    state.tables.books["directives_read_on"] = act.on
+
+
+@_of(upkeep.ShareNoted)
+def _share(state: _State, record: Recorded, act: upkeep.ShareNoted) -> None:
+    state.tables.books.setdefault("shares", {})[act.of] = act.share
+
+
+@_of(upkeep.PartFitted, upkeep.PartRemoved)
+def _part(state: _State, record: Recorded, act: Any) -> None:
+    parts = state.tables.books.setdefault("part", [])
+    part = next((each for each in parts if (each["name"], each["serial"]) == (act.name, act.serial)), None)
+    if isinstance(act, upkeep.PartRemoved):
+        fit = next((each for each in reversed(part["fit"]) if "off" not in each), None) if part else None
+        if fit is not None and fit["aircraft"] == record.about:
+            fit.update(table(act, without=("name", "serial", "why")))
+        return
+    if part is None:
+        part = {"name": act.name, "serial": act.serial, "fit": []}
+        parts.append(part)
+    part.update({key: value for key, value in table(act).items() if key in ("number", "made_on")})
+    stay = table(act, without=("name", "serial", "number", "made_on"))
+    part["fit"].append({"aircraft": record.about, **stay})
+
+
+@_of(upkeep.AircraftPaper)
+def _paper(state: _State, record: Recorded, act: upkeep.AircraftPaper) -> None:
+    row = table(act, without=("never_expires",))
+    if act.never_expires:
+        row["expires_on"] = "never"
+    papers = state.tables.books.setdefault("paper", [])
+    papers[:] = [each for each in papers if each["name"] != act.name]
+    papers.append(row)
+
+
+@_of(upkeep.DefectReported)
+def _defect(state: _State, record: Recorded, act: upkeep.DefectReported) -> None:
+    row = {"id": record.id, "at": record.done_at, "by": record.by, **table(act, without=("walk",))}
+    state.by_id[record.id] = state.add("defect", row)
+
+
+_DEFECT_ACTS = {
+    upkeep.DefectAssessed: "assessed",
+    upkeep.DefectDeferred: "deferred",
+    upkeep.DefectClosed: "closed",
+    upkeep.DefectReopened: "reopened",
+}
+
+
+@_of(*_DEFECT_ACTS)
+def _defect_act(state: _State, record: Recorded, act: Any) -> None:
+    defect = state.find(act.defect)
+    if defect is None:
+        return
+    row = {"kind": _DEFECT_ACTS[type(act)], "at": record.done_at, "by": record.by}
+    row |= table(act, without=("defect", "until_on", "work", "reference"))
+    if isinstance(act, upkeep.DefectDeferred) and act.until is None and act.until_on is not None:
+        row["until"] = act.until_on
+    if "restriction" in row:
+        row["restriction"] = with_limits(row["restriction"])
+    defect.setdefault("act", []).append(row)
+
+
+@_of(upkeep.EventReported)
+def _event(state: _State, record: Recorded, act: upkeep.EventReported) -> None:
+    row = {"id": record.id, "at": record.done_at, "by": record.by, **table(act)}
+    state.by_id[record.id] = state.add("event", row)
+
+
+@_of(upkeep.EventCleared)
+def _cleared(state: _State, record: Recorded, act: upkeep.EventCleared) -> None:
+    event = state.find(act.event)
+    if event is not None:
+        row = table(act, without=("event", "worker", "reference"))
+        event.setdefault("cleared", []).append({"at": record.done_at, "by": act.worker or record.by, **row})
+
+
+@_of(upkeep.WorkDone)
+def _work(state: _State, record: Recorded, act: upkeep.WorkDone) -> None:
+    row = {"id": record.id, "at": record.done_at, **table(act, without=("workers",))}
+    row["by"] = list(act.workers) or [record.by]
+    state.by_id[record.id] = state.add("work", row)
+
+
+_WORK_ACTS = {
+    upkeep.WorkSigned: "signed",
+    upkeep.SecondLook: "second_look",
+    upkeep.CheckFlown: "check_flight",
+}
+
+
+@_of(*_WORK_ACTS)
+def _work_act(state: _State, record: Recorded, act: Any) -> None:
+    work = state.find(act.work)
+    if work is not None:
+        row = {"by": record.by, "at": record.done_at}
+        if isinstance(act, upkeep.CheckFlown):
+            row["result"] = act.result
+        work[_WORK_ACTS[type(act)]] = row
+
+
+@_of(upkeep.Touched)
+def _touched(state: _State, record: Recorded, act: upkeep.Touched) -> None:
+    state.add("touch", {"what": act.what, "at": record.done_at, "by": record.by})
+
+
+@_of(upkeep.MarkerPlaced)
+def _marker(state: _State, record: Recorded, act: upkeep.MarkerPlaced) -> None:
+    row = {**table(act), "placed_by": record.by, "placed_at": record.done_at}
+    state.by_id[record.id] = state.add("marker", row)
+
+
+@_of(upkeep.MarkerRemoved, upkeep.MarkerConfirmed)
+def _counted(state: _State, record: Recorded, act: Any) -> None:
+    marker = state.find(act.placed)
+    if marker is not None:
+        key = "removed" if isinstance(act, upkeep.MarkerRemoved) else "confirmed"
+        marker[key] = {"by": record.by, "at": record.done_at}
+
+
+@_of(flight.FlightAsked)
+def _booking(state: _State, record: Recorded, act: flight.FlightAsked) -> None:
+    who = dict.fromkeys(
+        each for each in (act.commander, act.instructor, act.student, act.examiner, act.passenger) if each
+    )
+    row = {"at": act.depart_at, "block": act.block, "for": " and ".join(who)}
+    state.by_id[record.id] = state.add("booking", row)
+
+
+@_of(flight.FlightDropped)
+def _dropped(state: _State, record: Recorded, act: flight.FlightDropped) -> None:
+    booking = state.find(act.flight)
+    if booking is not None:
+        booking["cancelled_at"] = record.done_at
+
+
+@_of(flight.Walk)
+def _walk(state: _State, record: Recorded, act: flight.Walk) -> None:
+    row = {"id": record.id, **table(act, without=("walked_by", "answers", "interruptions"))}
+    row |= {"by": list(act.walked_by), "entered_at": record.entered_at}
+    row["answer"] = [table(each, without=("at",)) for each in act.answers]
+    row["interruption"] = [table(each) for each in act.interruptions]
+    state.by_id[record.id] = state.add("walk", row)
+
+
+@_of(flight.WalkAccepted)
+def _accepted(state: _State, record: Recorded, act: flight.WalkAccepted) -> None:
+    walk = state.find(act.walk)
+    if walk is not None:
+        row = {"by": record.by, "at": record.done_at, "spots": list(act.spots)}
+        walk.setdefault("accepted", []).append(row)
+
+
+@_of(flight.ItemJudged)
+def _judged(state: _State, record: Recorded, act: flight.ItemJudged) -> None:
+    walk = state.find(act.walk)
+    for answer in walk["answer"] if walk else ():
+        if answer["item"] == act.item:
+            answer["judged"] = {"by": record.by, "at": record.done_at, "may": act.may, "reason": act.reason}

@@ -1,0 +1,142 @@
+"""Every route x every role x own or another's, against a table written by hand."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from gyrewright.desk.access import EVERYONE, OPEN, ROLES, ROUTES, may, reach, routes_without_a_row, sees_masses
+from gyrewright.desk.book.kinds.upkeep import MeterRead
+from gyrewright.desk.services.records import new_id, record_act
+from gyrewright.desk.urls import urlpatterns
+
+# One row a route, one column a role; a: everything, o: own only, -: nothing.
+HAND = """
+route             student pilot instructor named-instructor chief-instructor examiner maintainer inspector manager owner visitor
+records           o       o     o          o                o                o        o          o         a       o     a
+record            o       o     o          o                o                o        o          o         a       o     a
+records-verify    a       a     a          a                a                a        a          a         a       a     -
+clock-confirm     -       -     a          a                a                -        a          a         a       -     -
+copy-make         -       -     a          a                a                -        a          a         a       -     -
+accounts          -       -     -          -                -                -        -          -         a       -     -
+account-open      -       -     -          -                -                -        -          -         a       -     -
+account-password  -       -     -          -                -                -        -          -         a       -     -
+account-close     -       -     -          -                -                -        -          -         a       -     -
+"""
+HEAD, *ROWS = (line.split() for line in HAND.strip().splitlines())
+COLUMNS = [name.replace("-", " ") for name in HEAD[1:]]
+EXPECTED = {(row[0], role): row[1 + COLUMNS.index(role)] for row in ROWS for role in COLUMNS}
+
+
+def test_the_table_by_hand_has_every_route_and_every_role():
+    assert sorted(COLUMNS) == sorted(ROLES)
+    assert {route for route, _ in EXPECTED} == set(ROUTES)
+    named = {each.name for each in urlpatterns}
+    assert named == set(ROUTES) | set(OPEN) | set(EVERYONE)
+    assert routes_without_a_row(named) == ()
+    assert routes_without_a_row([*named, "forgotten"]) == ("forgotten",)
+
+
+@pytest.mark.parametrize(("route", "role"), sorted(EXPECTED))
+@pytest.mark.parametrize("is_own", [True, False])
+def test_every_role_reaches_what_the_table_by_hand_says(route, role, is_own):
+    expected = EXPECTED[route, role] == "a" or (EXPECTED[route, role] == "o" and is_own)
+    assert may(route=route, roles={role}, is_own=is_own) is expected
+
+
+def test_nobody_without_a_role_reaches_anything():
+    for route in ROUTES:
+        assert not may(route=route, roles=(), is_own=True)
+    assert not may(route="forgotten", roles=ROLES, is_own=True)
+
+
+def test_two_roles_reach_what_either_reaches():
+    for route, (one, two) in itertools.product(ROUTES, itertools.combinations(ROLES, 2)):
+        for is_own in (True, False):
+            either = may(route=route, roles={one}, is_own=is_own) or may(route=route, roles={two}, is_own=is_own)
+            assert may(route=route, roles={one, two}, is_own=is_own) is either
+
+
+def test_a_visitor_changes_nothing():
+    for route, row in ROUTES.items():
+        if row.changes:
+            assert reach(route=route, roles={"visitor"}) == "none"
+
+
+def test_masses_are_seen_by_those_aboard_and_the_releasing_person_alone():
+    for person, expected in (("ivo", True), ("sam", True), ("mia", True), ("ada", False), ("", False)):
+        assert sees_masses(person=person, aboard=("ivo", "sam"), releasing="mia") is expected
+
+
+# The same through the door: what each person of the school meets at each page.
+PAGES = """
+page      ada ivo sam mia oda vic out
+records   200 200 200 200 200 200 403
+anothers  200 404 404 404 404 200 403
+own       -   200 -   -   -   -   -
+ownerof   200 404 404 404 200 200 403
+accounts  200 403 403 403 403 403 403
+verify    200 200 200 200 200 403 403
+"""
+P_HEAD, *P_ROWS = (line.split() for line in PAGES.strip().splitlines())
+
+
+@pytest.mark.parametrize("person", P_HEAD[1:])
+def test_every_person_meets_what_the_table_by_hand_says(book, let_in, password, person):
+    if person != "ada":
+        let_in("ada")
+    let_in(person)
+    anothers = record_act(act=MeterRead(meter="airframe", shows="1 h"), by="kim", about="N0-101D").record.id
+    own = record_act(act=MeterRead(meter="airframe", shows="2 h"), by="ivo", about="N0-101D").record.id
+    owners = record_act(act=MeterRead(meter="airframe", shows="2 h"), by="kim", about="N0-303S").record.id
+    client = Client(SERVER_NAME="localhost")
+    assert client.post(reverse("door"), {"name": person, "password": password}).status_code == 302
+    asked = {
+        "records": lambda: client.get(reverse("records")),
+        "anothers": lambda: client.get(reverse("record", args=[anothers])),
+        "own": lambda: client.get(reverse("record", args=[own])),
+        "ownerof": lambda: client.get(reverse("record", args=[owners])),
+        "accounts": lambda: client.get(reverse("accounts")),
+        "verify": lambda: client.post(reverse("records-verify")),
+    }
+    for row in P_ROWS:
+        expected = row[P_HEAD.index(person)]
+        if expected != "-":
+            assert (row[0], asked[row[0]]().status_code) == (row[0], int(expected))
+
+
+def test_the_list_shows_only_ones_own(book, let_in, password):
+    let_in("sam")
+    record_act(act=MeterRead(meter="airframe", shows="11.1 h"), by="ivo", about="N0-101D")
+    client = Client(SERVER_NAME="localhost")
+    client.post(reverse("door"), {"name": "sam", "password": password})
+    page = client.get(reverse("records")).content.decode()
+    assert "11.1 h" not in page
+    assert "Role given" in page
+
+
+def test_whoever_is_not_logged_in_meets_the_door_everywhere(book):
+    client = Client(SERVER_NAME="localhost")
+    for each in urlpatterns:
+        if each.name in OPEN:
+            continue
+        address = reverse(each.name, args=[new_id()] if each.name == "record" else [])
+        for answer in (client.get(address), client.post(address)):
+            assert answer.status_code == 302
+            assert answer.url.startswith(reverse("door"))
+
+
+def test_a_role_that_has_ended_opens_nothing(book, let_in, password):
+    from datetime import date
+
+    from gyrewright.desk.services.people import end_role
+
+    let_in("ivo")
+    client = Client(SERVER_NAME="localhost")
+    client.post(reverse("door"), {"name": "ivo", "password": password})
+    assert client.get(reverse("records")).status_code == 200
+    end_role(id=new_id(), person="ivo", role="instructor", from_on=date(2027, 6, 12), by="ada")
+    assert client.get(reverse("records")).status_code == 403
