@@ -30,7 +30,9 @@ def call(id, **facts):
     rule = PACK.rule(id)
     value = in_force(rule, ON)
     found = EVALUATORS[rule.evaluator].function(**value.parameters, **facts)
-    return Verdict.GO if found is None else worst(found if isinstance(found, tuple) else (found,))
+    return (
+        Verdict.GO if found is None else max(each.verdict for each in (found if isinstance(found, tuple) else (found,)))
+    )
 
 
 @pytest.mark.parametrize("id", RULES)

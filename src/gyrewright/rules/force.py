@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import lru_cache
 from typing import Any
 
 from gyrewright.check import Check, Found
 from gyrewright.fact import Fact, Origin
 from gyrewright.finding import Finding, Limit, Verdict
 from gyrewright.rules.pack import GATES, LIMIT, Pack, Rule, Value, in_force
-from gyrewright.rules.registry import EVALUATORS, MAYBE
+from gyrewright.rules.registry import EVALUATORS, MAYBE, Ruling
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +51,7 @@ def applies(rule: Rule, flight: Flight) -> bool:
     ) and all(getattr(flight, gate) in words for gate, words in rule.gates.items())
 
 
+@lru_cache(maxsize=256)
 def checks_in_force(pack: Pack, on: date, flight: Flight, *, phase: str = "before") -> tuple[Check, ...]:
     """Return a check for every rule that applies to the flight on that day.
 
@@ -74,6 +76,7 @@ def checks_in_force(pack: Pack, on: date, flight: Flight, *, phase: str = "befor
     return tuple(out)
 
 
+@lru_cache(maxsize=256)
 def limits_in_force(pack: Pack, on: date, flight: Flight) -> tuple[Limit, ...]:
     """Return the limits that the law of that day puts on quantities of this flight, as layers of the stack."""
     out: list[Limit] = []
@@ -148,33 +151,37 @@ def _check(pack: Pack, rule: Rule, value: Value) -> Check:
         found = function(**parameters, **dict(zip(own, given, strict=True)))
         if found is None:
             return None
-        return dress(found) if isinstance(found, Finding) else tuple(dress(each) for each in found)
+        return dress(found) if isinstance(found, Ruling) else tuple(dress(each) for each in found)
 
     return Check(f"rule.{rule.id}", tuple(names.values()), judge)
 
 
-def _dress(pack: Pack, rule: Rule, value: Value, names: Mapping[str, str]) -> Callable[[Finding], Finding]:
-    """Return how a finding of the rule gets its id, source, certainty and the names of its facts."""
+def _dress(pack: Pack, rule: Rule, value: Value, names: Mapping[str, str]) -> Callable[[Ruling], Finding]:
+    """Return how a ruling becomes the rule's finding: with id, source, certainty and the names of its facts."""
+    id = f"rule.{rule.id}"
     extra: dict[str, Any] = {"says": rule.says, "certainty": value.certainty}
     if value.certainty in pack.show_edition and value.source.dated is not None:
         extra["edition_year"] = value.source.dated.year
     if value.unread:
         extra["since"] = value.begins
     doubtful = value.certainty in pack.unconfirmed or value.unread
+    inputs = tuple(dict.fromkeys(names.values()))
 
-    def dress(found: Finding) -> Finding:
-        verdict, why = found.verdict, found.why
+    def dress(ruling: Ruling) -> Finding:
+        verdict, why = ruling.verdict, ruling.why
         if value.unread and verdict is Verdict.STOP:
             verdict, why = Verdict.UNKNOWN, "unread"
-        return replace(
-            found,
-            id=f"rule.{rule.id}",
-            verdict=verdict,
-            why=why,
+        return Finding(
+            id,
+            verdict,
+            why,
             source=value.source,
-            inputs=found.inputs or tuple(dict.fromkeys(names.values())),
-            lacking=tuple(names.get(each, each) for each in found.lacking),
-            params={**found.params, **extra},
+            inputs=inputs,
+            lacking=tuple([names.get(each, each) for each in ruling.lacking]),
+            conditions=ruling.conditions,
+            cures=ruling.cures,
+            holds_until=ruling.holds_until,
+            params=ruling.params | extra,
             unconfirmed=doubtful and verdict < Verdict.UNKNOWN,
         )
 
@@ -183,7 +190,7 @@ def _dress(pack: Pack, rule: Rule, value: Value, names: Mapping[str, str]) -> Ca
 
 def _unread(pack: Pack, rule: Rule, value: Value) -> Callable[[], Finding]:
     dress = _dress(pack, rule, value, {})
-    return lambda: dress(Finding("", Verdict.UNKNOWN, why="unread"))
+    return lambda: dress(Ruling(Verdict.UNKNOWN, "unread", {}))
 
 
 def _gate(pack: Pack, gate: str, rules: list[str]) -> Check:

@@ -75,9 +75,9 @@ class Rule:
     values: tuple[Value, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Pack:
-    """A jurisdiction's rules, and what is to be known about the pack itself."""
+    """A jurisdiction's rules, and what is to be known about the pack itself. Two packs read apart are two packs."""
 
     name: str
     title: str

@@ -14,13 +14,30 @@ from __future__ import annotations
 import inspect
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import datetime
 from typing import Any, TypeAlias
 
-from gyrewright.finding import Condition, Cure, Finding, Verdict
+from gyrewright.finding import Condition, Cure, Verdict
 from gyrewright.reading import Section
 
-Found = Finding | tuple[Finding, ...] | None
+
+@dataclass(slots=True)
+class Ruling:
+    """What an evaluator found, before the rule adds its id, source, certainty and the names of its facts.
+
+    `lacking` holds the evaluator's own names of what it needs.
+    """
+
+    verdict: Verdict
+    why: str
+    params: dict[str, Any]
+    lacking: tuple[str, ...] = ()
+    conditions: tuple[Condition, ...] = ()
+    cures: tuple[Cure, ...] = ()
+    holds_until: datetime | None = None
+
+
+Found = Ruling | tuple[Ruling, ...] | None
 
 MAYBE = "maybe_"
 """Prefix of the fact that stands for another one and is None where that one is unknown."""
@@ -113,26 +130,26 @@ def evaluator(name: str, **parameters: Reader) -> Callable[[Callable[..., Found]
     return made
 
 
-def passes(why: str = "go", **params: Any) -> Finding:
-    """Return a finding of no reason against; id, source and certainty are added by the rule."""
-    return Finding("", Verdict.GO, why=why, params=params)
+def passes(why: str = "go", *, holds_until: datetime | None = None, **params: Any) -> Ruling:
+    """Return that there is no reason against; `holds_until` is when what it rests on grows too old."""
+    return Ruling(Verdict.GO, why, params, holds_until=holds_until)
 
 
-def stops(why: str = "stop", *, cures: tuple[Cure, ...] = (), **params: Any) -> Finding:
-    """Return a finding that a limit of the rule is broken."""
-    return Finding("", Verdict.STOP, why=why, cures=cures, params=params)
+def stops(why: str = "stop", *, cures: tuple[Cure, ...] = (), **params: Any) -> Ruling:
+    """Return that a limit of the rule is broken."""
+    return Ruling(Verdict.STOP, why, params, cures=cures)
 
 
-def unknown(*lacking: str, why: str = "unknown", **params: Any) -> Finding:
-    """Return a finding that names what must be fetched before the rule can speak."""
-    return Finding("", Verdict.UNKNOWN, why=why, lacking=lacking, params=params)
+def unknown(*lacking: str, why: str = "unknown", **params: Any) -> Ruling:
+    """Return what must be fetched before the rule can speak."""
+    return Ruling(Verdict.UNKNOWN, why, params, lacking)
 
 
-def only_if(condition: Condition, *, why: str = "go_if", **params: Any) -> Finding:
-    """Return a finding that passes while a condition is met."""
-    return Finding("", Verdict.GO_IF, why=why, conditions=(condition,), params=params)
+def judged(why: str = "judge", **params: Any) -> Ruling:
+    """Return that a person must judge."""
+    return Ruling(Verdict.JUDGE, why, params)
 
 
-def between(start: date, end: date) -> int:
-    """Return how many days lie between two dates."""
-    return (end - start).days
+def only_if(condition: Condition, *, why: str = "go_if", **params: Any) -> Ruling:
+    """Return that the rule passes while a condition is met."""
+    return Ruling(Verdict.GO_IF, why, params, conditions=(condition,))

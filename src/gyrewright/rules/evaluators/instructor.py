@@ -6,9 +6,21 @@ from collections.abc import Collection, Sequence
 from datetime import date, datetime
 
 from gyrewright.arrays import at_most
-from gyrewright.finding import Cure, Finding, Verdict
+from gyrewright.finding import Cure
 from gyrewright.rules.calendar import first_to_leave, good_through, hours_between, hours_in_window
-from gyrewright.rules.registry import DAY, TEXT, WHOLE, Found, Params, evaluator, measured, passes, stops, unknown
+from gyrewright.rules.registry import (
+    DAY,
+    TEXT,
+    WHOLE,
+    Found,
+    Params,
+    evaluator,
+    judged,
+    measured,
+    passes,
+    stops,
+    unknown,
+)
 
 
 @evaluator("teaching rating", aircraft_class=TEXT)
@@ -56,12 +68,7 @@ def instructor_in_date(
         if teaching_renewed_on > teaching_printed_until_on:
             return stops("lapsed", until=teaching_printed_until_on, renewed_on=teaching_renewed_on, **params)
         if teaching_renewed_on.replace(day=1) == teaching_printed_until_on.replace(day=1):
-            return Finding(
-                "",
-                Verdict.JUDGE,
-                why="judge",
-                params={**params, "renewed_on": teaching_renewed_on, "until": teaching_printed_until_on},
-            )
+            return judged(renewed_on=teaching_renewed_on, until=teaching_printed_until_on, **params)
         if months is None:
             return unknown("teaching_printed_until_on", **params)
     recent = teaching_recent_on or teaching_renewed_on

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import Any
 
 from gyrewright.arrays import at_most
-from gyrewright.finding import Cure, Finding
+from gyrewright.finding import Cure
 from gyrewright.rules.calendar import age_on, good_through, hours_between, later, touches_dark, within_days
 from gyrewright.rules.registry import (
     FLAG,
@@ -18,6 +17,7 @@ from gyrewright.rules.registry import (
     WHOLE,
     Found,
     Params,
+    Ruling,
     evaluator,
     measured,
     passes,
@@ -130,7 +130,7 @@ def medical(
     return _until(until, course_on, flight_on, params)
 
 
-def _until(until: date, done_on: date, flight_on: date, params: Mapping[str, Any]) -> Finding:
+def _until(until: date, done_on: date, flight_on: date, params: Mapping[str, Any]) -> Ruling:
     if done_on > flight_on:
         return stops("later", **params)
     return passes(until=until, **params) if flight_on <= until else stops("expired", until=until, **params)
@@ -146,7 +146,7 @@ def fit(*, lifetime: float, fitness: str, fitness_at: datetime, depart_at: datet
     age_h = hours_between(fitness_at, depart_at)
     if age_h < 0.0 or not at_most(age_h, lifetime):
         return unknown("fitness", why="old", said_at=fitness_at)
-    return replace(passes(said_at=fitness_at), holds_until=later(fitness_at, lifetime))
+    return passes(said_at=fitness_at, holds_until=later(fitness_at, lifetime))
 
 
 @evaluator("rating", aircraft_class=TEXT, own_limits_decide=TEXTS)
@@ -290,7 +290,7 @@ def recent_night_landings(
 
 def _enough(
     counted: Sequence[Landing], take_offs: int, landings: int, days: int, commander: str, flight_on: date
-) -> Finding:
+) -> Ruling:
     sure = [each for each in counted if each.sole]
     have = (sum(each.take_offs for each in sure), sum(each.landings for each in sure))
     params: Params = {

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date, datetime
 
 from gyrewright.arrays import at_most
@@ -116,7 +115,7 @@ def declared(
     age_h = hours_between(said_at, depart_at)
     if age_h < 0.0 or not at_most(age_h, lifetime):
         return unknown("said", why="old", **params)
-    return replace(passes(**params), holds_until=later(said_at, lifetime))
+    return passes(holds_until=later(said_at, lifetime), **params)
 
 
 @evaluator("pack age", months=WHOLE)

@@ -6,9 +6,21 @@ from collections.abc import Collection, Sequence
 from datetime import date, datetime, timedelta
 
 from gyrewright.arrays import at_most
-from gyrewright.finding import Cure, Finding
+from gyrewright.finding import Cure
 from gyrewright.rules.calendar import touches_dark, within_days
-from gyrewright.rules.registry import TEXT, TEXTS, WHOLE, Found, Params, evaluator, measured, passes, stops, unknown
+from gyrewright.rules.registry import (
+    TEXT,
+    TEXTS,
+    WHOLE,
+    Found,
+    Params,
+    Ruling,
+    evaluator,
+    measured,
+    passes,
+    stops,
+    unknown,
+)
 from gyrewright.rules.shapes import Endorsement
 
 
@@ -85,9 +97,7 @@ def place_endorsement(
     return _young(named, kind, "", days, flight_on, student)
 
 
-def _young(
-    held: Sequence[Endorsement], kind: str, make_model: str, days: int, flight_on: date, student: str
-) -> Finding:
+def _young(held: Sequence[Endorsement], kind: str, make_model: str, days: int, flight_on: date, student: str) -> Ruling:
     fitting = [each for each in held if each.what_for == kind]
     params: Params = {"who": student, "make_model": make_model, "endorsement": kind, "days": days}
     if not fitting:
