@@ -11,6 +11,8 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
 
+from gyrewright.air.course import Course, largest, minutes
+from gyrewright.finding import Finding, Verdict
 from gyrewright.release.answer import Answer
 from gyrewright.release.decide import decide
 from gyrewright.release.files import read_question
@@ -21,6 +23,49 @@ HERE = Path(__file__).parent / "fixture_f"
 KT = 1852.0 / 3600.0
 FT = 0.3048
 FT_MIN = 0.3048 / 60.0
+
+DENSITY_ALTITUDE_FT, CLIMB_FT_MIN, DISTANCE_M, MASS_KG, CG_M = 150.0, 15.0, 15.0, 0.1, 0.002
+"""The tolerances that the scenarios give for their numbers."""
+
+ROOMS: frozenset[str] | None = frozenset(
+    ("loading", "fuel", "performance", "wind", "weather", "light", "acts", "clock", "aircraft", "cautions", "time")
+)
+"""The rooms whose findings make up the verdict that is asserted; None once every room's facts are in the fixture."""
+
+ENDORSEMENT_OF_S2 = """
+[[house.limit]]
+of = "wind"
+at_most = "10 kt"
+counts = "mean"
+purpose = ["student alone"]
+page = "S2"
+
+[[house.limit]]
+of = "gust spread"
+at_most = "5 kt"
+purpose = ["student alone"]
+page = "S2"
+
+[[house.limit]]
+of = "crosswind"
+at_most = "5 kt"
+counts = "gust"
+purpose = ["student alone"]
+page = "S2"
+
+[[house.limit]]
+of = "visibility"
+at_least = "8 km"
+purpose = ["student alone"]
+page = "S2"
+
+[[house.limit]]
+of = "cloud base"
+at_least = "2500 ft"
+purpose = ["student alone"]
+page = "S2"
+"""
+"""The numbers of S2's endorsement, as lines of the house's file: what they do does not depend on whose they are."""
 
 
 @dataclass
@@ -55,7 +100,7 @@ class Flight:
 
     asked_at: str = "2027-07-14T08:30:00-05:00"
     depart: str = ""
-    block_h: float = 1.0
+    block_h: float | str = 1.0
     aircraft: str = "G1"
     purpose: str = "instruction"
     lesson: str = "circuits"
@@ -68,6 +113,8 @@ class Flight:
     rows: list[Row] = field(default_factory=list)
     take_offs: str = "throughout"
     extra: str = ""
+    house: str = ""
+    people: tuple[str, str] = ("", "")
 
     def text(self) -> str:
         asked = datetime.fromisoformat(self.asked_at)
@@ -91,7 +138,7 @@ class Flight:
             "configuration = []",
             "[time]",
             f"depart = {depart}",
-            f'block = "{self.block_h} h"',
+            f'block = "{self.block_h} h"' if self.block_h != "open" else 'block = "open"',
             f'take_offs = "{self.take_offs}"',
             "[seats]",
             *(f'{seat} = "{person}"' for seat, person in self.seats.items()),
@@ -119,7 +166,11 @@ def question(flight: Flight) -> Question:
         if path == "flight.toml":
             return flight.text()
         asked = datetime.fromisoformat(flight.asked_at)
-        return (HERE / path).read_text().replace("WEIGHED_AT", (asked - timedelta(days=2)).isoformat())
+        text = (HERE / path).read_text().replace("WEIGHED_AT", (asked - timedelta(days=2)).isoformat())
+        if path == "people.toml":
+            assert flight.people[0] in text
+            return text.replace(*flight.people)
+        return text + flight.house if path == "operation.toml" else text
 
     return read_question("flight.toml", fetch)
 
@@ -129,11 +180,33 @@ def answer(flight: Flight) -> Answer:
     return decide(question(flight))
 
 
-def finding(answer: Answer, id: str, about: str = ""):  # type: ignore[no-untyped-def]
+def verdict_of(answer: Answer) -> Verdict:
+    """Return the worst verdict among the findings of `ROOMS`."""
+    return max(each.verdict for each in answer.findings if ROOMS is None or each.id.partition(".")[0] in ROOMS)
+
+
+def against(answer: Answer) -> set[str]:
+    """Return the ids of the findings of `ROOMS` that are reasons against the flight, or conditions on it."""
+    return {
+        each.id
+        for each in answer.findings
+        if each.verdict > Verdict.GO and (ROOMS is None or each.id.partition(".")[0] in ROOMS)
+    }
+
+
+def at(answer: Answer, name: str, when: str) -> float:
+    """Return a course of the answer's sheet at one moment, inside units."""
+    course: Course = answer.situation.sheet.value(name)
+    minute = minutes(datetime.fromisoformat(when))
+    found = largest(course, minute, minute)
+    assert isinstance(found, float)
+    return found
+
+
+def finding(answer: Answer, id: str, about: str = "") -> Finding:
     """Return the one finding of an id."""
-    found = [each for each in answer.findings if each.id == id and (not about or each.about == about)]
-    assert len(found) == 1, f"{id} {about}: {[each.id for each in answer.findings]}"
-    return found[0]
+    (found,) = [each for each in answer.findings if each.id == id and (not about or each.about == about)]
+    return found
 
 
 def value(answer: Answer, name: str, dimension: str, symbol: str) -> float:

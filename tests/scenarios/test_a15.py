@@ -1,0 +1,70 @@
+"""A15: the ordinary good day."""
+
+import socket
+
+import pytest
+from scenarios.fixture import (
+    CG_M,
+    CLIMB_FT_MIN,
+    DENSITY_ALTITUDE_FT,
+    DISTANCE_M,
+    KT,
+    MASS_KG,
+    Flight,
+    against,
+    answer,
+    finding,
+    value,
+    verdict_of,
+)
+
+from gyrewright.finding import Verdict
+
+FLIGHT = Flight()
+
+
+def test_nothing_stands_against_it():
+    asked = answer(FLIGHT)
+    assert verdict_of(asked) is Verdict.GO
+    assert against(asked) == set()
+
+
+def test_the_numbers_of_the_good_day():
+    asked = answer(FLIGHT)
+    mass = finding(asked, "loading.take_off_mass")
+    assert mass.value == pytest.approx(479.8, abs=MASS_KG)
+    assert mass.margin == pytest.approx(20.2, abs=MASS_KG)
+    assert asked.situation.sheet.value("cg_path").take_off_cg_m == pytest.approx(-0.099, abs=CG_M)
+    assert value(asked, "density_altitude_m", "length", "ft") == pytest.approx(2840.0, abs=DENSITY_ALTITUDE_FT)
+    assert value(asked, "climb_m_s", "climb", "ft/min") == pytest.approx(576.0, abs=CLIMB_FT_MIN)
+    distance = finding(asked, "performance.take_off_distance")
+    assert distance.value * 1.33 == pytest.approx(547.0, abs=DISTANCE_M)
+    assert distance.limit * 1.33 == pytest.approx(760.0)
+    # 8 kt from 20 degrees off the runway, to the digit given.
+    assert finding(asked, "wind.crosswind").value == pytest.approx(2.7 * KT, abs=0.05 * KT)
+    fuel = finding(asked, "fuel.enough")
+    assert (fuel.value, fuel.limit) == (40.0, pytest.approx(29.5))
+
+
+def test_the_tightest_margin_is_named():
+    binding = answer(FLIGHT).binding
+    assert binding.id == "loading.take_off_mass"
+    assert binding.margin == pytest.approx(20.0, abs=0.5)
+
+
+def test_every_check_that_was_made_is_listed_with_its_limit_and_source():
+    asked = answer(FLIGHT)
+    assert len(asked.findings) >= 20
+    for each in asked.findings:
+        if each.limit is not None:
+            assert each.layers
+            assert any(layer.binds for layer in each.layers)
+
+
+def test_the_answer_needs_no_network(monkeypatch):
+    def refused(*args, **kwargs):
+        raise OSError("no network")
+
+    monkeypatch.setattr(socket, "socket", refused)
+    monkeypatch.setattr(socket, "getaddrinfo", refused)
+    assert verdict_of(answer(FLIGHT)) is Verdict.GO
