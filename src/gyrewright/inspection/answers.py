@@ -170,7 +170,7 @@ def day_only(
                 continue
             params = {"item": answer.item, "sunset_at": sunset_at, "sunrise_at": sunrise_at}
             by_day = sunrise_at <= depart_at <= sunset_at and (land_at is None or land_at <= sunset_at)
-            condition = Condition("inspection.down_by_sunset", "commander", sunset_at, {"item": answer.item})
+            condition = Condition("inspection.down_by_sunset", "commander", sunset_at, params)
             out.append(
                 Finding(
                     "inspection.day_only",

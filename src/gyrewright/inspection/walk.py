@@ -86,7 +86,7 @@ class Accepted:
     spots: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Walk:
     """One walk. `by` names everybody who walked it and answers for it."""
 

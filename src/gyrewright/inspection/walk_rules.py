@@ -68,7 +68,7 @@ class Needed:
     ended_by: frozenset[str]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class WalkRules:
     """The house's rules on walks.
 

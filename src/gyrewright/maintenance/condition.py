@@ -248,7 +248,7 @@ def day_only(
                 )
             )
         else:
-            condition = Condition("maintenance.down_by_sunset", "commander", sunset_at, {"item": defect.item})
+            condition = Condition("maintenance.down_by_sunset", "commander", sunset_at, params)
             out.append(
                 Finding(
                     "maintenance.day_only",

@@ -43,6 +43,10 @@ ACCEPT_BEYOND = "sign flights beyond an interval"
 DECIDE_NOTICE = "decide on a notice"
 
 
+SAME_H = 1e-6
+"""Less than this is nothing: no meter shows four thousandths of a second."""
+
+
 def fits(*, planned: Num, latest: Num) -> Truth:
     """Return whether a planned reading is within the latest one allowed; equality passes. Takes arrays."""
     return at_most(planned, latest)
@@ -65,6 +69,15 @@ class _Plan:
         """Return what the flight adds to a clock; None where that is left open or not known."""
         return self.block_h if due.unit == "h" else self.counts.get(due.clock.meter)
 
+    def spare_if_open(self, due: Due) -> float | None:
+        """Return what is left for a flight whose end is left open; None where it is not open, or nothing is left."""
+        if self.block_h is not None or due.unit != "h" or due.state != IN_DATE or self.is_stale(due):
+            return None
+        if due.binding is None or isinstance(due.binding.latest, date) or not isinstance(due.now, float):
+            return None
+        spare = due.binding.latest - due.now - self.before_h - self.allowance_h
+        return spare if spare > SAME_H else None
+
     def is_stale(self, due: Due) -> bool:
         """Whether the meter was read too long ago."""
         return due.read_at is not None and self.asked_at - due.read_at > self.reading_stands
@@ -78,17 +91,21 @@ def _judge(dues: tuple[Due, ...], plan: _Plan, entitled: Entitled) -> tuple[Find
     found: list[Finding] = []
     by_meter: list[tuple[float, str, Due]] = []
     by_date: list[tuple[date, str, Due]] = []
+    left_open: list[tuple[float, str, Due]] = []
     for due in dues:
         if not _is_open(due):
             continue
         share = _passes(due, plan)
-        if share is None:
+        spare = plan.spare_if_open(due)
+        if spare is not None:
+            left_open.append((spare, due.task.id, due))
+        elif share is None:
             found.append(_judge_one(due, plan, entitled))
         elif isinstance(share, date):
             by_date.append((share, due.task.id, due))
         else:
             by_meter.append((share, due.task.id, due))
-    for passing in (by_meter, by_date):
+    for passing in (left_open, by_meter, by_date):
         if passing:
             found.append(_judge_one(min(passing, key=lambda one: one[:2])[2], plan, entitled))
     return tuple(found)
@@ -247,7 +264,7 @@ def _on_meter(due: Due, flown: float | None, before: float, allowance: float, en
         )
         return _finding(due, Verdict.STOP, f"beyond_{suffix}", cures=(*shorter, cure), **given)
     if flown is None:
-        if spare <= 0.0:
+        if spare <= SAME_H:
             return _finding(due, Verdict.STOP, f"beyond_{suffix}", cures=(cure,), **given)
         condition = Condition(
             "maintenance.down_by_meter",
