@@ -128,6 +128,8 @@ def test_groups_that_disagree_leave_the_fact_contradictory(groups, fact):
         ("A2992 A2992", "altimeter"),
         ("Q1013 A2992", "altimeter"),
         ("Q1026 A3030", "altimeter"),
+        ("Q1000 A2952", "altimeter"),  # 29.53 inHg, not quite printed, is 1000.001 hPa
+        ("Q1084 A3204", "altimeter"),  # 1084.999 hPa
     ],
 )
 def test_groups_that_agree_leave_the_fact_known(groups, fact):
@@ -218,6 +220,7 @@ def test_a_weather_that_the_code_does_not_know_is_unread(group):
     [
         ("TS", ("", False, "TS", ())),
         ("VCTS", ("", True, "TS", ())),
+        ("+VCFC", ("heavy", True, "", ("FC",))),
         ("+FC", ("heavy", False, "", ("FC",))),
         ("-FZRAPL", None),
         ("-FZRA", ("light", False, "FZ", ("RA",))),

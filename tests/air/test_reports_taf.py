@@ -251,3 +251,18 @@ def test_a_forecast_in_the_joint_use_form():
     first, second = (one.conditions for one in taf.periods)
     assert (first.altimeter.text, second.altimeter.text) == ("QNH2992INS", "QNH2985INS")
     assert (second.visibility.visibility_m, second.visibility.relation) == (4800.0, Relation.EXACTLY)
+
+
+def test_every_group_stands_in_its_place():
+    taf = decode_taf("TAF AMD KAAA 151130Z 1512/1612 24O10KT P6SM PROB30 TEMPO 1518/1520 3SM", received_on=RECEIVED)
+    assert [(group.kind, group.text, group.was_read) for group in taf.groups] == [
+        ("report", "TAF", True),
+        ("revision", "AMD", True),
+        ("station", "KAAA", True),
+        ("time", "151130Z", True),
+        ("validity", "1512/1612", True),
+        ("unread", "24O10KT", False),
+        ("visibility", "P6SM", True),
+        ("change", "PROB30 TEMPO 1518/1520", True),
+        ("visibility", "3SM", True),
+    ]

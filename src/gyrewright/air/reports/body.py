@@ -62,14 +62,20 @@ _QUALIFIES: dict[str, set[str]] = {
 }
 
 
+def direction_deg(digits: str) -> float | None:
+    """Return a direction printed in tens of degrees, calm as zero and north as 360; None if it is none. [deg]"""
+    from_deg = float(digits)
+    return None if from_deg % 10 or from_deg > FULL_CIRCLE else from_deg
+
+
 def wind(reading: Reading, text: str, direction: str, speed: str, gust: str | None, unit: str) -> bool:
     """Read 24015G25KT, VRB04KT, 00000KT, /////KT."""
     factor = M_S_PER[unit]
-    from_deg = float(direction) if direction.isdecimal() else None
+    from_deg = direction_deg(direction) if direction.isdecimal() else None
     wind_m_s = None if speed == "//" else int(speed.lstrip("P")) * factor
     gust_is_missing = gust == "//"
     gust_m_s = None if gust is None or gust_is_missing else int(gust.lstrip("P")) * factor
-    if from_deg is not None and (from_deg % 10 or from_deg > FULL_CIRCLE):
+    if direction.isdecimal() and from_deg is None:
         return False
     # Calm is printed as all noughts and in no other way; north is 360.
     if from_deg == 0.0 and (wind_m_s != 0.0 or gust is not None):
@@ -124,12 +130,12 @@ def statute_miles(
     beside: str | None, numerator: str | None, denominator: str | None, whole: str | None
 ) -> float | None:
     """Return 1 1/2, 3/4 or 3 as a number [SM]; None for a fraction that the code does not know."""
-    if whole is not None:
-        return float(whole)
-    over, under = int(numerator or 0), int(denominator or 0)
+    if numerator is None or denominator is None:
+        return None if whole is None else float(whole)
+    over, under = int(numerator), int(denominator)
     if under not in SIXTEENTHS or not 0 < over < under:
         return None
-    return int(beside or 0) + over / under
+    return over / under + (int(beside) if beside else 0)
 
 
 def miles(reading: Reading, text: str, bound: str | None, *number: str | None) -> bool:
@@ -174,8 +180,8 @@ def phenomenon(text: str, sign: str | None, descriptor: str | None, codes: str) 
     falling = all(code in _PRECIPITATION for code in phenomena)
     if len(phenomena) > 1 and not falling:
         return None
-    if sign[:1] in ("+", "-") and sign:
-        intensity = "heavy" if sign[0] == "+" else "light"
+    if sign.startswith(("+", "-")):
+        intensity = "heavy" if sign.startswith("+") else "light"
     else:
         intensity = "moderate" if phenomena and falling and sign != "VC" else ""
     return Phenomenon(intensity, sign.endswith("VC"), descriptor, phenomena, text)

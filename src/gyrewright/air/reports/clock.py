@@ -36,8 +36,8 @@ def nearest(*, day: int, hour: int, minute: int, to: datetime) -> datetime | Non
     if minute > 59 or hour > MIDNIGHT_AS_END_H or (hour == MIDNIGHT_AS_END_H and minute):
         return None
     best: datetime | None = None
-    # The month itself first; a day 31 may have to be sought two months away.
-    for months in (0, -1, 1, -2, 2):
+    # The month itself first; from the first of March, the last 31st may be that of January.
+    for months in (0, -1, 1, -2):
         month = to.year * 12 + to.month - 1 + months
         try:
             found = datetime(month // 12, month % 12 + 1, day, tzinfo=UTC) + hour * _HOUR + timedelta(minutes=minute)

@@ -201,7 +201,8 @@ def _settle_tenths(draft: Draft, tenths: tuple[int, int | None, str] | None) -> 
     for fact, tenth in (("temperature", air), ("dew_point", dew)):
         if tenth is None:
             continue
-        if draft.celsius.get(fact, (tenth + 5) // 10) != (tenth + 5) // 10:
+        whole = draft.celsius.get(fact)
+        if whole is not None and whole != (tenth + 5) // 10:
             draft.contradictory.add(fact)
         draft.missing.discard(fact)
         if fact == "temperature":

@@ -132,7 +132,7 @@ class ReportReading(Reading):
 
 
 def _is_time(hour: str | None, minute: str) -> bool:
-    return int(minute) < 60 and int(hour or 0) < 24
+    return int(minute) < 60 and (not hour or int(hour) < 24)
 
 
 def _station_type(reading: ReportReading, text: str) -> bool:
@@ -143,8 +143,8 @@ def _station_type(reading: ReportReading, text: str) -> bool:
 def _peak_wind(
     reading: ReportReading, text: str, direction: str, bound: str, speed: str, hour: str | None, minute: str
 ) -> bool:
-    from_deg = float(direction)
-    if from_deg % 10 or not 0.0 < from_deg <= body.FULL_CIRCLE or not _is_time(hour, minute):
+    from_deg = body.direction_deg(direction)
+    if not from_deg or not _is_time(hour, minute):
         return False
     # Remarks are a United States practice: this wind is in knots whatever the unit of the body.
     wind_m_s = int(speed) * body.M_S_PER["KT"]

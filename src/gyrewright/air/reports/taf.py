@@ -17,7 +17,6 @@ from gyrewright.units import ZERO_C_K
 # The longest forecast issued. Source: [AWH28] ch. 27.
 LONGEST_VALIDITY = timedelta(hours=30)
 
-
 # Kinds of period that state the whole weather, and last until the next of them.
 AFRESH = ("prevailing", "from")
 
@@ -111,8 +110,8 @@ def _change(
 
 
 def _wind_shear(reading: _Reading, text: str, hundreds: str, direction: str, speed: str, unit: str) -> bool:
-    from_deg = float(direction)
-    if from_deg % 10 or not 0.0 < from_deg <= body.FULL_CIRCLE:
+    from_deg = body.direction_deg(direction)
+    if not from_deg:
         return False
     reading.draft.wind_shear.append(
         WindShear(int(hundreds) * body.M_PER_HUNDRED_FT, from_deg, int(speed) * body.M_S_PER[unit], "", text)

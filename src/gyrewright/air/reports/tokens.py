@@ -11,7 +11,8 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Any, NamedTuple
+from functools import cached_property
+from typing import Any, NamedTuple, TypeAlias
 
 from gyrewright.air.reports.draft import Draft
 from gyrewright.air.reports.facts import WEATHER_FACTS, Group, Period, Unread
@@ -40,6 +41,10 @@ class Row(NamedTuple):
     carries: tuple[str, ...] = ()
 
 
+# A pattern's match at a place; and by the number of its outer group each row, and its last group.
+_Alternation: TypeAlias = tuple[Callable[[str, int], re.Match[str] | None], dict[int, tuple[Row, int]]]
+
+
 class Table:
     """Rows compiled into one alternation; the first row that fits a whole group has it.
 
@@ -55,18 +60,22 @@ class Table:
         shapes: tuple[tuple[str, tuple[str, ...]], ...] = (),
         otherwise: frozenset[str] = ANYTHING,
     ) -> None:
-        self._match, self._rows = _alternation(rows)
-        # A resemblance matters only to a row that carries something.
-        self._match_near, self._rows_near = _alternation(tuple(row for row in rows if row.carries))
-        self._shapes = tuple((re.compile(pattern, re.ASCII), facts) for pattern, facts in shapes)
+        self._match, self._fitting = _alternation(rows)
+        self._rows = rows
+        self._shapes = shapes
         self._otherwise = otherwise
 
-    def find(self, line: str, at: int = 0) -> tuple[Row, str, tuple[Any, ...]] | None:
+    @cached_property
+    def _near(self) -> _Alternation:
+        """The rows that carry something, to which alone a resemblance matters; seldom needed, and costly to compile."""
+        return _alternation(tuple(row for row in self._rows if row.carries))
+
+    def find(self, line: str, at: int) -> tuple[Row, str, tuple[Any, ...]] | None:
         """Return the row that fits at a place of the line, the text of the group and its parts."""
         found = self._match(line, at)
         if found is None or found.lastindex is None:
             return None
-        row, last = self._rows[found.lastindex]
+        row, last = self._fitting[found.lastindex]
         groups = found.groups()
         return row, groups[found.lastindex - 1], groups[found.lastindex : last]
 
@@ -80,15 +89,16 @@ class Table:
         carried: set[str] = set()
         if len(word) > _LONGEST_COMPARED:
             return frozenset()
-        before = line[line.rfind(" ", 0, max(at - 1, 0)) + 1 : at].rstrip()
+        before = "".join(line[:at].split()[-1:])
         after = word_at(line, at + len(word) + 1)
+        match, rows = self._near
         for near in (*_joined(before, word), *_joined(word, after), *_one_edit_away(word)):
             # With the word after it, for the groups that consist of two.
-            found = self._match_near(f"{near} {after} ", 0)
+            found = match(f"{near} {after} ", 0)
             if found is not None and found.lastindex is not None and found.end() > len(near):
-                carried.update(self._rows_near[found.lastindex][0].carries)
+                carried.update(rows[found.lastindex][0].carries)
         for shape, facts in self._shapes:
-            if shape.fullmatch(word):
+            if re.fullmatch(shape, word, re.ASCII):
                 carried.update(facts)
         return frozenset(carried)
 
@@ -97,19 +107,14 @@ class Table:
         return self.resembled(line, at) or self._otherwise
 
 
-def _alternation(
-    rows: tuple[Row, ...],
-) -> tuple[Callable[[str, int], re.Match[str] | None], dict[int, tuple[Row, int]]]:
+def _alternation(rows: tuple[Row, ...]) -> _Alternation:
     """Return one pattern for all rows, and by the number of each row's outer group the row and its last group."""
-    numbered: dict[int, tuple[Row, int]] = {}
-    first = 1
-    for row in rows:
-        parts = re.compile(row.pattern).groups
-        numbered[first] = row, first + parts
-        first += parts + 1
     # No row fits nothing at all, whatever parts of its pattern may be left out.
-    whole = "(?! )(?:" + "|".join(f"({row.pattern})" for row in rows) + ") "
-    return re.compile(whole, re.ASCII).match, numbered
+    alternatives = "|".join(f"(?P<row{number}>{row.pattern})" for number, row in enumerate(rows))
+    pattern = re.compile(f"(?! )(?:{alternatives}) ", re.ASCII)
+    outer = [pattern.groupindex[f"row{number}"] for number in range(len(rows))]
+    last = [*(following - 1 for following in outer[1:]), pattern.groups]
+    return pattern.match, dict(zip(outer, zip(rows, last, strict=True), strict=True))
 
 
 def _joined(first: str, second: str) -> Iterator[str]:
@@ -122,9 +127,9 @@ def _joined(first: str, second: str) -> Iterator[str]:
 def _one_edit_away(text: str) -> Iterator[str]:
     """Yield a word, and what it may have been before one character was changed, lost or added."""
     yield text
-    for at in range(len(text) + 1):
-        before, after = text[:at], text[at + 1 :]
-        if at < len(text):
+    for at, replaced in enumerate((*text, "")):
+        before, after = text[:at], text[at + len(replaced) :]
+        if replaced:
             yield before + after
         for sign in _ALPHABET:
             yield before + sign + after
