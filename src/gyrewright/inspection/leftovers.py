@@ -68,6 +68,7 @@ def restore(
     made = [one for one in walks if one.began_at <= asked_at]
     newest = max(made, key=lambda one: (one.began_at, one.id), default=None)
     resets = [touch.at for touch in touches if touch.what in walk_rules.restore_reset_by and touch.at <= asked_at]
+    resets += [each.to for one in made for each in one.interruptions if each.on in walk_rules.restore_reset_by]
     since = max((*resets, *((newest.began_at,) if newest else ())), default=None)
     done = {item for one in made for item, at in one.restored if at <= asked_at and (since is None or at >= since)}
     left = [item for item in restore_items if item not in done]

@@ -11,9 +11,9 @@ from gyrewright.inspection.holding import walk
 from gyrewright.inspection.leftovers import marker, restore
 from gyrewright.inspection.pace import pace
 from gyrewright.inspection.walk import Book, read_walks
-from gyrewright.inspection.walk_rules import WalkRules, read_walk_rules
+from gyrewright.inspection.walk_rules import WalkRules, for_list, read_walk_rules
 
-__all__ = ["CHECKS", "facts", "read_walk_rules", "read_walks"]
+__all__ = ["CHECKS", "facts", "for_list", "read_walk_rules", "read_walks"]
 
 
 def facts(

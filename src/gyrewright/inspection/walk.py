@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
+from gyrewright.inspection.lists import INTERRUPTIONS, SCOPES
 from gyrewright.limits import PURPOSES
 from gyrewright.reading import Section
 
@@ -18,7 +19,7 @@ NOT = "not"
 COULD_NOT_LOOK = "could not look"
 ANSWERS = ("as it should be", NOT, COULD_NOT_LOOK)
 CLASSES = ("G", "L", "N")
-RESTARTS = ("nothing", "stand", "zone", "walk")
+RESTARTS = ("nothing", *SCOPES)
 
 
 @dataclass(frozen=True, slots=True)
@@ -246,7 +247,7 @@ def _read_answer(section: Section) -> Answer:
 def _read_interruption(section: Section) -> Interruption:
     from_, to = section.moment("from", required=True), section.moment("to", required=True)
     interruption = Interruption(
-        section.text("on", required=True),
+        section.choice("on", INTERRUPTIONS, required=True),
         from_ or NEVER,
         to or NEVER,
         section.text("zone"),

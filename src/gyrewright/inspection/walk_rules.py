@@ -17,10 +17,11 @@ The house's file writes a `[walk]` table:
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Protocol
 
+from gyrewright.inspection.lists import INTERRUPTIONS, SCOPES, Restart, WalkList
 from gyrewright.inspection.walk import RESTARTS, Marker, Touch, Walk
 from gyrewright.reading import Section
 
@@ -34,15 +35,6 @@ class Happened(Protocol):
 
     @property
     def at(self) -> datetime: ...
-
-
-@dataclass(frozen=True, slots=True)
-class Restart:
-    """What an interruption of a kind, lasting at least so long, makes the walker begin again."""
-
-    on: str
-    from_: timedelta
-    restarts: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +66,7 @@ class WalkRules:
 
     Attributes:
         full: The kinds of walk that count as a full, real inspection after a marker exercise.
-        restore_reset_by: Touches after which the restore list starts again.
+        restore_reset_by: Touches and interruptions after which the restore list starts again.
         pace_share: A walk shorter than this share of the walker's own median is judged; None: no such rule.
         pace_walks: How many earlier walks the median needs.
         same_readings: From how many readings on a walk that repeats every one of the last is judged; None: no rule.
@@ -111,9 +103,9 @@ def read_walk_rules(section: Section) -> WalkRules | None:
     share = section.quantity("pace_share", "share", low=0.0, high=1.0)
     rules = WalkRules(
         needed=tuple(needed),
-        restarts=read_restarts(section),
+        restarts=tuple(_read_restart(each) for each in section.sections("restart", label="on")),
         full=frozenset(section.texts("full")),
-        restore_reset_by=frozenset(section.texts("restore_reset_by")),
+        restore_reset_by=frozenset(section.texts("restore_reset_by", accepted=INTERRUPTIONS)),
         pace_share=share.value if share else None,
         pace_walks=section.integer("pace_walks", low=1, high=1000, required=share is not None) or 1,
         same_readings=section.integer("same_readings", low=1, high=1000),
@@ -123,21 +115,28 @@ def read_walk_rules(section: Section) -> WalkRules | None:
     return rules if here else None
 
 
-def read_restarts(section: Section) -> tuple[Restart, ...]:
-    """Return what interruptions cost, from `[[restart]]` tables with `on`, `from` and `restarts`."""
-    out = []
-    for each in section.sections("restart", label="on"):
-        from_ = each.quantity("from", "time", low=0.0, high=240.0)
-        out.append(
-            Restart(
-                each.text("on", required=True),
-                timedelta(hours=from_.value if from_ else 0.0),
-                each.choice("restarts", RESTARTS, required=True) or "walk",
-            )
-        )
-        each.text("source")
-        each.finish()
-    return tuple(out)
+def for_list(rules: WalkRules, walk_list: WalkList) -> WalkRules:
+    """Return the rules with what an interruption of a walk by this list costs, where the house writes nothing stricter.
+
+    The list's own words on restarts and on what empties the restore list are added to those of the house.
+    """
+    return replace(
+        rules,
+        restarts=(*rules.restarts, *walk_list.restarts),
+        restore_reset_by=rules.restore_reset_by | frozenset(walk_list.restore_reset_by),
+    )
+
+
+def _read_restart(section: Section) -> Restart:
+    since = section.quantity("from", "time", low=0.0, high=240.0)
+    restart = Restart(
+        on=section.choice("on", INTERRUPTIONS, required=True),
+        restarts=section.choice("restarts", SCOPES, required=True) or SCOPES[-1],
+        from_h=since.value if since else 0.0,
+        source=section.text("source"),
+    )
+    section.finish()
+    return restart
 
 
 def ended_by(
@@ -178,7 +177,11 @@ def not_restarted(walk: Walk, restarts: Iterable[Restart]) -> str:
     worst = 0
     for one in walk.interruptions:
         asked = max(
-            (RESTARTS.index(rule.restarts) for rule in rules if rule.on == one.on and one.to - one.from_ >= rule.from_),
+            (
+                RESTARTS.index(rule.restarts)
+                for rule in rules
+                if rule.on == one.on and one.to - one.from_ >= timedelta(hours=rule.from_h)
+            ),
             default=0,
         )
         if RESTARTS.index(one.restarted) < asked:
