@@ -59,13 +59,14 @@ class Sense(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """Where something is written."""
+    """Where something is written; `section` is the page, rule or paragraph, `revision` that of the document."""
 
     kind: str = ""
     title: str = ""
     section: str = ""
     dated: date | None = None
     link: str = ""
+    revision: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -201,7 +201,10 @@ def read_definition(section: Section) -> Definition:
     manual = section.section("manual")
     entered_by, verified_by = manual.text("entered_by"), manual.text("verified_by")
     document = Source(
-        "manual", manual.text("title", required=True), manual.text("revision", required=True), manual.day("dated")
+        "manual",
+        manual.text("title", required=True),
+        dated=manual.day("dated"),
+        revision=manual.text("revision", required=True),
     )
     manual.finish()
     weighing = section.section("weighing")

@@ -13,6 +13,7 @@ from gyrewright.arrays import at_least, at_most
 from gyrewright.check import Aging, Check, Comparison
 from gyrewright.finding import BindsNext, Condition, Cure, Finding, Layer, Limit, Sense, Source, Verdict, Whose
 from gyrewright.sheet import Sheet
+from gyrewright.units import ZERO_C_K
 
 _ORDER = {whose: rank for rank, whose in enumerate(Whose)}
 
@@ -80,7 +81,7 @@ def judge(comparison: Comparison, sheet: Sheet) -> Finding | None:
     firm = failed or [layer for layer in weighed if not layer.limit.demonstrated] or weighed
     if not firm:
         return _finding(comparison, sheet, Verdict.GO, "no figure", heard, None)
-    binding = min(firm, key=lambda layer: _tightness(layer, weighed))
+    binding = min(firm, key=lambda layer: _tightness(layer, weighed, comparison.dimension))
     marked = tuple(
         Layer(layer.limit, layer.value, layer.margin, layer.passes, binds=True) if layer is binding else layer
         for layer in heard
@@ -92,14 +93,16 @@ def judge(comparison: Comparison, sheet: Sheet) -> Finding | None:
     return _finding(comparison, sheet, Verdict.GO, "go", marked, binding)
 
 
-def _tightness(layer: Layer, layers: list[Layer]) -> float:
+def _tightness(layer: Layer, layers: list[Layer], dimension: str) -> float:
     """Return the margin as a share: of the limit, or of the width where the quantity is held in a band.
 
     Against a limit of zero a share means nothing: a broken one is infinitely far beyond, a kept one says nothing.
     """
     uppers = [each.limit.value for each in layers if each.limit.sense.is_upper]
     lowers = [each.limit.value for each in layers if not each.limit.sense.is_upper]
-    span = min(uppers) - max(lowers) if uppers and lowers else abs(layer.limit.value)
+    # A share of a temperature is one of degrees Celsius: kelvins would make every margin look like nothing.
+    zero = ZERO_C_K if dimension == "temperature" else 0.0
+    span = min(uppers) - max(lowers) if uppers and lowers else abs(layer.limit.value - zero)
     if span > 0.0:
         return float(layer.margin / span)
     return math.inf if layer.passes else -math.inf
@@ -145,7 +148,7 @@ def _next(
 ) -> BindsNext | None:
     if binding is None:
         return None
-    tightness = _tightness(binding, layers)
+    tightness = _tightness(binding, layers, comparison.dimension)
     share = tightness if math.isfinite(tightness) else None
     course_name = comparison.mean_course if binding.limit.counts == "mean" else comparison.course
     course = sheet.value(course_name) if course_name else None
