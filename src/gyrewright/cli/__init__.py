@@ -1,0 +1,98 @@
+"""The command line: parse, call, print. Exit 0: no reason found against; 1: any other verdict; 2: a wrong question."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Iterable
+from typing import Any, NoReturn
+
+FINE, AGAINST, WRONG, STOPPED = 0, 1, 2, 130
+
+
+class _Parser(argparse.ArgumentParser):
+    """Says what is wrong in one line."""
+
+    def error(self, message: str) -> NoReturn:
+        """Print one line and leave."""
+        print(f"{self.prog}: {message}; try {self.prog} --help", file=sys.stderr)
+        raise SystemExit(WRONG)
+
+
+def main(argv: list[str] | None = None) -> int:
+    """Run a command and return its exit code."""
+    try:
+        arguments = _parser().parse_args(argv)
+        code: int = arguments.run(arguments)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # Whoever read the page has seen enough; what Python still holds back goes nowhere.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return AGAINST
+    except KeyboardInterrupt:
+        return STOPPED
+    return code
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = _Parser(
+        prog="gyrewright",
+        description="May this gyroplane fly this lesson; and if not, what would have to change?",
+        epilog="It releases nothing: a person does. The aircraft's own manual, the law and licensed people decide.",
+    )
+    commands = parser.add_subparsers(required=True, metavar="COMMAND", dest="command")
+
+    one = commands.add_parser("decide", help="answer one flight, with every reason")
+    one.add_argument("file", metavar="FILE", help="the flight's file")
+    one.add_argument("--at", metavar="WHEN", default="", help="when it is asked, such as 2027-06-12T06:16:00-07:00")
+    one.add_argument("--working", metavar="NAME", default="", help="show how a number was got: its name, or all")
+    one.add_argument("--json", action="store_true", help="print it for programs")
+    one.set_defaults(run=_decide)
+
+    day = commands.add_parser("today", help="answer every flight of a folder: one in full, the others in brief")
+    day.add_argument("folder", metavar="DIR", nargs="?", default="", help="left out: the demonstration day")
+    day.add_argument("--full", metavar="FLIGHT", default="", help="which one in full, by its file name")
+    day.add_argument("--json", action="store_true", help="print all of them for programs")
+    day.set_defaults(run=_today)
+
+    checked = commands.add_parser("check", help="read files and say what is wrong in them")
+    checked.add_argument("paths", metavar="PATH", nargs="+", help="files, or folders of files")
+    checked.add_argument("--json", action="store_true", help="print it for programs")
+    checked.set_defaults(run=_check)
+
+    demo = commands.add_parser("demo", help="write the demonstration as files to start from")
+    demo.add_argument("folder", metavar="DIR", help="a folder without such files")
+    demo.set_defaults(run=_demo)
+    return parser
+
+
+def _decide(arguments: argparse.Namespace) -> int:
+    from gyrewright.cli import commands
+
+    return commands.decide_one(arguments.file, at=arguments.at, working=arguments.working, as_data=arguments.json)
+
+
+def _today(arguments: argparse.Namespace) -> int:
+    from gyrewright.cli import commands
+
+    return commands.decide_day(arguments.folder, full=arguments.full, as_data=arguments.json)
+
+
+def _check(arguments: argparse.Namespace) -> int:
+    from gyrewright.cli import commands
+
+    return commands.check(arguments.paths, as_data=arguments.json)
+
+
+def _demo(arguments: argparse.Namespace) -> int:
+    from gyrewright.cli import commands
+
+    return commands.write_demo(arguments.folder)
+
+
+def complain(lines: Iterable[Any]) -> int:
+    """Print one line for each problem and return the exit code of a wrong question."""
+    for line in lines:
+        print(line, file=sys.stderr)
+    return WRONG
