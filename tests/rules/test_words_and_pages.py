@@ -10,6 +10,7 @@ import pytest
 
 from gyrewright.errors import UnknownName
 from gyrewright.rules import packaged, read_pack
+from gyrewright.rules.force import fact_names
 from gyrewright.rules.pack import LIMIT
 from gyrewright.rules.page import law_page
 from gyrewright.rules.show import rule_lines
@@ -129,3 +130,15 @@ def test_a_rule_that_is_not_there_is_refused(us):
 def test_the_generated_page_is_current(us):
     """Write it again with what `gyrewright.rules.page.law_page` returns."""
     assert (ROOT / "docs" / "law-us.md").read_text(encoding="utf-8") == law_page(us)
+
+
+COMMON = {
+    *("flight_on", "asked_at", "depart_at", "land_at", "block_h", "purpose", "aboard_count", "make_model"),
+    *("commander", "instructor", "student", "passenger", "passenger_count"),
+    *("sunrise_at", "sunset_at", "dusk_at", "dawn_at", "cloud_base_m"),
+}
+
+
+def test_every_fact_that_the_law_asks_for_has_words_for_what_to_fetch(each_pack):
+    asked = {name for rule in each_pack.rules for name in fact_names(rule)} - COMMON
+    assert asked - WORDS["fact"].keys() == set()
