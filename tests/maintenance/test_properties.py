@@ -185,7 +185,7 @@ def aged(records):
     yield replace(records, history=replace(history, meters={"tachometer": older}))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(machines, flights)
 def test_removing_or_ageing_any_record_never_improves(machine, flight):
     text = RECORDS.format(**machine)
@@ -195,7 +195,7 @@ def test_removing_or_ageing_any_record_never_improves(machine, flight):
         assert rank(ask(PROGRAM, text, change=lambda _, fewer=fewer: fewer, **flight)) >= before
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(machines, flights, st.sampled_from(["radio", "nose wheel"]))
 def test_one_more_defect_event_or_work_never_improves(machine, flight, item):
     text = RECORDS.format(**machine)
@@ -205,7 +205,7 @@ def test_one_more_defect_event_or_work_never_improves(machine, flight, item):
         assert ask(PROGRAM, text + more, **flight).verdict is Verdict.STOP
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(machines, flights, st.randoms(use_true_random=False))
 def test_the_order_of_records_does_not_matter(machine, flight, random):
     text = RECORDS.format(**machine) + (

@@ -6,12 +6,16 @@ from gyrewright.maintenance.condition import limits_in_force
 from gyrewright.maintenance.documents import papers_ending_this_month
 from gyrewright.maintenance.due import due_lines, due_list, is_clear
 from gyrewright.maintenance.facts import facts
+from gyrewright.maintenance.for_law import RECIPES as LAW_RECIPES
 from gyrewright.maintenance.house import read_house
 from gyrewright.maintenance.parts import fitted_twice
 from gyrewright.maintenance.program import Program, read_program
-from gyrewright.maintenance.recipes import RECIPES, ending_this_month
+from gyrewright.maintenance.recipes import RECIPES as OWN_RECIPES
+from gyrewright.maintenance.recipes import ending_this_month
 from gyrewright.maintenance.records import Records, read_records
+from gyrewright.sheet import Recipe
 
+RECIPES: tuple[Recipe, ...] = (*OWN_RECIPES, *LAW_RECIPES)
 CHECKS: tuple[Check, ...] = (*intervals.CHECKS, *documents.CHECKS, *condition.CHECKS)
 
 __all__ = [

@@ -34,6 +34,7 @@ from gyrewright.reading import Section
 KINDS = ("inspection", "directive", "notice", "life")
 LATE = ("restarts", "subtracts")
 UNSAID = Source()
+COUNTS_AS = ("annual inspection", "condition inspection", "hundred hours")
 SINCE = ("done", "fitted", "made")
 
 
@@ -112,6 +113,7 @@ class Task:
         part: The part whose own hours and dates count.
         areas: What it concerns ("rotor", "controls"), for house rules about areas.
         printed: For a notice: "mandatory" or "recommended", as printed.
+        counts_as: The inspection of the law that it is, if it is one.
         paper: Whether its end is that of a document that people carry: shown as ending this month.
     """
 
@@ -126,6 +128,7 @@ class Task:
     areas: frozenset[str] = frozenset()
     printed: str = ""
     paper: bool = False
+    counts_as: str = ""
     note: str = ""
 
 
@@ -213,6 +216,7 @@ def _read_task(section: Section, variations: Mapping[str, Variation], document: 
         areas=frozenset(section.texts("areas")),
         printed=section.choice("printed", ("mandatory", "recommended"), required=kind == "notice"),
         paper=bool(section.flag("paper")),
+        counts_as=section.choice("counts_as", COUNTS_AS),
         note=section.text("note"),
     )
     if not task.clocks:
