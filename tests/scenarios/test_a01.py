@@ -3,6 +3,8 @@
 from dataclasses import replace
 
 import pytest
+
+from gyrewright.finding import Verdict
 from scenarios.fixture import (
     CG_M,
     CLIMB_FT_MIN,
@@ -17,8 +19,6 @@ from scenarios.fixture import (
     value,
     verdict_of,
 )
-
-from gyrewright.finding import Verdict
 
 HOT = Row("2027-07-13T13:55:00-05:00", wind=(270, 8, None), temperature="34 C", altimeter="1013 hPa")
 IN_G1 = Flight(

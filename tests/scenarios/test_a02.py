@@ -4,6 +4,8 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 import pytest
+
+from gyrewright.finding import Verdict
 from scenarios.fixture import (
     CLIMB_FT_MIN,
     DENSITY_ALTITUDE_FT,
@@ -20,8 +22,6 @@ from scenarios.fixture import (
     value,
     verdict_of,
 )
-
-from gyrewright.finding import Verdict
 
 NOW = "2027-07-14T09:20:00-05:00"
 MORNING = {"temperature": "20 C", "altimeter": "1015 hPa", "cloud": "4000 ft"}

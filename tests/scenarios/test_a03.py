@@ -1,9 +1,9 @@
 """A03: somebody else wants to wave the solo through, in a wind beyond what the student is endorsed for."""
 
 import pytest
-from scenarios.fixture import ENDORSEMENT_OF_S2, KT, Flight, Row, against, answer, finding, verdict_of
 
 from gyrewright.finding import Verdict
+from scenarios.fixture import ENDORSEMENT_OF_S2, KT, Flight, Row, against, answer, finding, verdict_of
 
 GUSTY = Row("2027-07-17T09:50:00-05:00", wind=(300, 9, 16))
 ALONE = Flight(

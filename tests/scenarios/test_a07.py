@@ -3,9 +3,9 @@
 from dataclasses import replace
 
 import pytest
-from scenarios.fixture import Flight, Row, against, answer, finding, verdict_of
 
 from gyrewright.finding import Verdict
+from scenarios.fixture import Flight, Row, against, answer, finding, verdict_of
 
 OLD = Row("2027-07-14T09:00:00-05:00", wind=(270, 6, None), altimeter=None)
 FLIGHT = Flight(

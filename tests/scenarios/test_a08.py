@@ -3,9 +3,9 @@
 from dataclasses import replace
 
 import pytest
-from scenarios.fixture import CG_M, MASS_KG, Flight, Row, against, answer, finding, verdict_of
 
 from gyrewright.finding import Verdict
+from scenarios.fixture import CG_M, MASS_KG, Flight, Row, against, answer, finding, verdict_of
 
 FLIGHT = Flight(
     purpose="student alone",

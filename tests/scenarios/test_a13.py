@@ -1,6 +1,8 @@
 """A13: a cold morning in March. Only the numbers; the paper and its two times are proved with the records."""
 
 import pytest
+
+from gyrewright.finding import Verdict
 from scenarios.fixture import (
     CG_M,
     CLIMB_FT_MIN,
@@ -15,8 +17,6 @@ from scenarios.fixture import (
     value,
     verdict_of,
 )
-
-from gyrewright.finding import Verdict
 
 FLIGHT = Flight(
     asked_at="2027-03-02T09:20:00-06:00",

@@ -3,6 +3,8 @@
 import socket
 
 import pytest
+
+from gyrewright.finding import Verdict
 from scenarios.fixture import (
     CG_M,
     CLIMB_FT_MIN,
@@ -17,8 +19,6 @@ from scenarios.fixture import (
     value,
     verdict_of,
 )
-
-from gyrewright.finding import Verdict
 
 FLIGHT = Flight()
 

@@ -3,9 +3,9 @@
 from dataclasses import replace
 
 import pytest
-from scenarios.fixture import CG_M, MASS_KG, Flight, answer, finding
 
 from gyrewright.finding import Verdict
+from scenarios.fixture import CG_M, MASS_KG, Flight, answer, finding
 
 RENTAL = Flight(
     asked_at="2027-07-17T09:00:00-05:00",
