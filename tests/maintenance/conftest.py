@@ -217,7 +217,7 @@ def ask(
     }
     for name in without:
         facts[name] = replace(facts[name], value=None, doubt="missing")
-    sheet = Sheet(facts, Plan(maintenance.RECIPES))
+    sheet = Sheet(facts, Plan((*maintenance.RECIPES, *maintenance.LAW_RECIPES)))
     return Answer(tuple(found for check in maintenance.CHECKS for found in run(check, sheet)), sheet)
 
 

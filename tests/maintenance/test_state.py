@@ -156,6 +156,11 @@ def test_a_restrictions_limit_joins_the_stack_only_while_it_is_in_force(asked, b
     assert limits_in_force(closed.sheet.value("defects"), entitled=given[1], at=local("2027-06-12T08:00")) == ()
 
 
+def test_what_was_reported_after_the_question_is_not_known_yet(asked, books):
+    assert asked(records=with_(books, defect(at="2027-06-12T07:51:00-07:00"))).verdict is Verdict.GO
+    assert asked(records=with_(books, defect(at="2027-06-12T07:50:00-07:00"))).verdict is Verdict.STOP
+
+
 # --- events ---
 
 EVENT = """

@@ -10,16 +10,14 @@ from gyrewright.maintenance.for_law import RECIPES as LAW_RECIPES
 from gyrewright.maintenance.house import read_house
 from gyrewright.maintenance.parts import fitted_twice
 from gyrewright.maintenance.program import Program, read_program
-from gyrewright.maintenance.recipes import RECIPES as OWN_RECIPES
-from gyrewright.maintenance.recipes import ending_this_month
+from gyrewright.maintenance.recipes import RECIPES, ending_this_month
 from gyrewright.maintenance.records import Records, read_records
-from gyrewright.sheet import Recipe
 
-RECIPES: tuple[Recipe, ...] = (*OWN_RECIPES, *LAW_RECIPES)
 CHECKS: tuple[Check, ...] = (*intervals.CHECKS, *documents.CHECKS, *condition.CHECKS)
 
 __all__ = [
     "CHECKS",
+    "LAW_RECIPES",
     "RECIPES",
     "Program",
     "Records",

@@ -55,6 +55,8 @@ def defects(
     """Judge every defect that is not closed by somebody entitled, and every symptom reported too often."""
     out = []
     for defect in defects:
+        if defect.at > asked_at:
+            continue
         state = state_of(defect, entitled=entitled, at=asked_at)
         if state.name == "open":
             out.append(_open(state, entitled))
@@ -278,6 +280,8 @@ def events(
     out = []
     wait_h = maintenance_house.alone_after_event_h
     for event in event_locks:
+        if event.at > asked_at:
+            continue
         inspection = maintenance_program.inspections_after.get(event.kind, "")
         params = {
             "kind": event.kind,
@@ -324,6 +328,8 @@ def work(
     """Judge every piece of work: signed off, looked at a second time where asked, flown where it may fly otherwise."""
     out = []
     for each in work_done:
+        if each.at > asked_at:
+            continue
         params = {"what": each.what, "done_at": each.at, "workers": tuple(sorted(each.by))}
         found = _judge_work(each, params, maintenance_house, entitled, asked_at, purpose, aboard_count, commander)
         out.extend(found)

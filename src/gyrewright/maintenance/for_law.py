@@ -167,6 +167,8 @@ def undeferred_defects(defects: tuple[Defect, ...], entitled: Entitled, asked_at
     """Return what is open, or assessed as grounding, and neither deferred nor closed by somebody entitled."""
     out = []
     for defect in defects:
+        if defect.at > asked_at:
+            continue
         state = state_of(defect, entitled=entitled, at=asked_at)
         grounding = state.name == "assessed" and state.by_act is not None and state.by_act.class_ == "G"
         if state.name == "open" or grounding:
