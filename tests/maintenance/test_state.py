@@ -329,6 +329,12 @@ def test_a_paper_that_the_aircraft_must_carry_and_nobody_entered_is_unknown(aske
     }
 
 
+def test_the_house_says_whether_the_end_of_a_paper_is_a_caution(asked, books):
+    ends = '[[paper]]\nname = "insurance"\nexpires_on = 2027-06-30\naboard = true\n'
+    for house, count in ((books["house"], 0), (books["house"] + "cautions_ending_this_month = true\n", 1)):
+        assert len(asked(records=books["records"] + ends, house=house).sheet.value("upkeep_cautions")) == count
+
+
 def test_a_paper_ending_this_month_is_a_caution_and_its_renewal_ends_it(asked, books, day):
     ends = '[[paper]]\nname = "insurance"\nexpires_on = {on}\naboard = true\n'
     held = asked(records=books["records"] + ends.format(on="2027-06-30")).sheet.value("papers_held")

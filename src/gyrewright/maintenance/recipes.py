@@ -8,13 +8,14 @@ from gyrewright.arrays import Num
 from gyrewright.finding import Caution
 from gyrewright.maintenance.clocks import IN_DATE, Due, Words, work_out_all
 from gyrewright.maintenance.defects import Entitled
+from gyrewright.maintenance.documents import papers_ending_this_month
 from gyrewright.maintenance.due import hours_left
 from gyrewright.maintenance.forecast import booked_before_h as _booked_before_h
 from gyrewright.maintenance.house import House
 from gyrewright.maintenance.intervals import notice_binds
 from gyrewright.maintenance.months import last_day_of_flight, month_end
 from gyrewright.maintenance.program import Program
-from gyrewright.maintenance.records import Booking, History, as_of
+from gyrewright.maintenance.records import Booking, History, Paper, as_of
 from gyrewright.sheet import Recipe, recipe
 
 NO_LIMIT_H = 1.0e6
@@ -91,6 +92,15 @@ def ending_this_month(dues: tuple[Due, ...], *, on: date) -> tuple[Caution, ...]
     )
 
 
+def upkeep_cautions(
+    dues: tuple[Due, ...], papers_held: tuple[Paper, ...], maintenance_house: House, flight_on: date
+) -> tuple[Caution, ...]:
+    """Return the cautions that the house wants about inspections and papers that end this month."""
+    if not maintenance_house.cautions_ending:
+        return ()
+    return (*ending_this_month(dues, on=flight_on), *papers_ending_this_month(papers_held, on=flight_on))
+
+
 def flight_ends_on(flight_on: date, depart_at: datetime, land_at: datetime | None) -> date:
     """Return the local date on which the flight ends."""
     return last_day_of_flight(flight_on=flight_on, depart_at=depart_at, land_at=land_at)
@@ -105,6 +115,7 @@ RECIPES: tuple[Recipe, ...] = (
     recipe(dues),
     recipe(flight_ends_on),
     recipe(local_zone),
+    recipe(upkeep_cautions),
     recipe(binding_dues),
     recipe(booked_before_h, dimension="time"),
     recipe(hours_left_h, dimension="time"),
