@@ -666,7 +666,14 @@ def test_every_rule_with_an_input_missing_never_passes_where_it_stopped(ask, us,
 
 # Facts whose absence says something of its own: no end has been noted, no deviation asked for. The words of the flight
 # fall back to the good day's.
-OPTIONAL = {"registration_ended_on", "deviation_asked_at"}
+OPTIONAL = {
+    "registration_ended_on",
+    "deviation_asked_at",
+    # what only restricts or informs: rows 27, 27a and 47
+    "heights_planned",
+    "flow_avoided",
+    "instructor_scope_stated",
+}
 
 
 def test_a_declaration_still_to_come_is_a_condition_with_owner_and_moment(ask, shapes):
@@ -674,6 +681,15 @@ def test_a_declaration_still_to_come_is_a_condition_with_owner_and_moment(ask, s
     assert found.verdict is GO_IF
     assert found.conditions[0].owner == "the commander"
     assert found.conditions[0].until == shapes["at"](9)
+
+
+def test_what_only_restricts_is_a_condition_until_it_is_said_and_what_informs_is_a_note(ask):
+    (found,) = ask("us.91.119", {"heights_planned": None})
+    assert (found.verdict, found.conditions[0].id) == (GO_IF, "rules.declare")
+    (found,) = ask("us.61.413.scope", {"instructor_scope_stated": None})
+    assert (found.verdict, found.conditions[0].owner) == (GO_IF, "the instructor")
+    (found,) = ask("us.91.126.flow", {"flow_avoided": None})
+    assert (found.verdict, found.why, found.conditions) == (Verdict.GO, "note", ())
 
 
 def test_an_old_declaration_is_unknown(ask, shapes):

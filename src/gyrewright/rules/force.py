@@ -12,7 +12,8 @@ from gyrewright.check import Check, Found
 from gyrewright.fact import Fact, Origin
 from gyrewright.finding import Finding, Limit, Verdict
 from gyrewright.rules.pack import GATES, LIMIT, Pack, Rule, Value, in_force
-from gyrewright.rules.registry import EVALUATORS, MAYBE, Ruling
+from gyrewright.rules.registry import EVALUATORS, Ruling
+from gyrewright.sheet import MAYBE
 
 
 @dataclass(frozen=True, slots=True)

@@ -39,9 +39,6 @@ class Ruling:
 
 Found = Ruling | tuple[Ruling, ...] | None
 
-MAYBE = "maybe_"
-"""Prefix of the fact that stands for another one and is None where that one is unknown."""
-
 Params: TypeAlias = dict[str, Any]
 
 Reader = Callable[[Section, str], Any]

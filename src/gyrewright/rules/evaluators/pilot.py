@@ -317,11 +317,10 @@ def _enough(
 
 
 def _last_good_day(sure: Sequence[Landing], take_offs: int, landings: int, days: int) -> date:
-    """Return the last day on which these still suffice: the youngest that together are enough set it."""
-    up = down = 0
-    for each in sorted(sure, key=lambda landing: landing.on, reverse=True):
-        up += each.take_offs
-        down += each.landings
-        if up >= take_offs and down >= landings:
-            return each.on + timedelta(days=days)
-    return min(each.on for each in sure) + timedelta(days=days)
+    """Return the last day on which these still suffice: the oldest that cannot be spared sets it."""
+
+    def enough(since: date) -> bool:
+        kept = [each for each in sure if each.on >= since]
+        return sum(each.take_offs for each in kept) >= take_offs and sum(each.landings for each in kept) >= landings
+
+    return max(each.on for each in sure if enough(each.on)) + timedelta(days=days)

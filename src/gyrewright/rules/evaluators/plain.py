@@ -118,6 +118,35 @@ def declared(
     return passes(holds_until=later(said_at, lifetime), **params)
 
 
+@evaluator("noted", lifetime=measured("time"), owner=TEXT, binding=FLAG)
+def noted(
+    *,
+    lifetime: float,
+    owner: str,
+    binding: bool | None = None,
+    said: bool | None = None,
+    said_at: datetime | None = None,
+    asked_at: datetime,
+    depart_at: datetime,
+) -> Found:
+    """Return the same for something that restricts or only informs: unsaid, it is a condition, or a note.
+
+    `binding` makes the condition. Said not to be so, it stops like any other declaration.
+    """
+    if said is None or said_at is None:
+        params: Params = {"who": owner, "lifetime_h": lifetime}
+        return only_if(Condition("rules.declare", owner, depart_at, params), **params) if binding else passes("note")
+    return declared(
+        lifetime=lifetime,
+        owner=owner,
+        act=True,
+        said=said,
+        said_at=said_at,
+        asked_at=asked_at,
+        depart_at=depart_at,
+    )
+
+
 @evaluator("pack age", months=WHOLE)
 def pack_age(*, months: int, pack_read_on: date, pack_begins: date, flight_on: date) -> Found:
     """Return UNKNOWN where a pack is too old for the flight, or the flight too early for the pack."""
