@@ -17,6 +17,10 @@ from gyrewright.arrays import Truth, both
 from gyrewright.fact import Fact
 
 
+MAYBE = "maybe_"
+"""In front of a name: its value, or None where it is not known. For a check that can tell when that matters."""
+
+
 @dataclass(frozen=True, slots=True)
 class Partial:
     """A result that is known only in part: a value, where it is known, and what is lacking elsewhere."""
@@ -73,7 +77,7 @@ class Plan:
         found = self._paths.get(name)
         if found is None:
             made = self.recipes.get(name)
-            inputs = made.inputs if made else ()
+            inputs = made.inputs if made else (name.removeprefix(MAYBE),) if name.startswith(MAYBE) else ()
             found = self._paths[name] = frozenset((name,)).union(*(self.path(each) for each in inputs))
         return found
 
@@ -83,7 +87,7 @@ class Plan:
         if found is None:
             made = self.recipes.get(name)
             if made is None:
-                found = (name,)
+                found = self.leaves(name.removeprefix(MAYBE)) if name.startswith(MAYBE) else (name,)
             else:
                 found = tuple(dict.fromkeys(leaf for each in made.inputs for leaf in self.leaves(each)))
             self._leaves[name] = found
@@ -106,10 +110,7 @@ class Sheet:
         """Return what the sheet knows under a name, working it out if need be."""
         found = self._cells.get(name)
         if found is None:
-            # A fact goes before a recipe: what is given, or varied, is not worked out.
-            fact = self.facts.get(name)
-            found = self._worked(self.plan.recipes[name]) if fact is None else self._known(fact)
-            self._cells[name] = found
+            found = self._cells[name] = self._found(name)
         return found
 
     def value(self, name: str) -> Any:
@@ -127,6 +128,20 @@ class Sheet:
     def touched(self) -> frozenset[str]:
         """Return the facts that something asked for so far rests on."""
         return frozenset(name for name in self._cells if name in self.facts)
+
+    def _found(self, name: str) -> Cell:
+        # A fact goes before a recipe: what is given, or varied, is not worked out.
+        fact = self.facts.get(name)
+        if fact is not None:
+            return self._known(fact)
+        made = self.plan.recipes.get(name)
+        if made is not None:
+            return self._worked(made)
+        if name.startswith(MAYBE):
+            cell = self.cell(name.removeprefix(MAYBE))
+            return Cell(cell.value if cell.known is True else None, True)
+        # Nobody has given it and nothing leads to it: that is missing, like any other fact.
+        return Cell(None, False, (name,))
 
     def _known(self, fact: Fact) -> Cell:
         if fact.doubt:

@@ -11,10 +11,9 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from gyrewright.air.course import moment_of
-from gyrewright.aircraft.definition import Definition
 from gyrewright.fact import Fact, Origin
 from gyrewright.release.flight import EMPTY, OPEN
-from gyrewright.release.situation import Question
+from gyrewright.release.situation import Aircraft, Question
 
 
 def planned(name: str, value: float, typed: str) -> Fact:
@@ -64,11 +63,12 @@ def with_seats_swapped(question: Question) -> Question | None:
     return _flight(question, seats=((first, other), (second, one)))
 
 
-def with_aircraft(question: Question, definition: Definition, fuel_l: float) -> Question:
+def with_aircraft(question: Question, aircraft: Aircraft, fuel_l: float) -> Question:
     """Return the question in another aircraft: the same people by the order of the seats, so much fuel, nothing else.
 
     Neither a walk-round, a stick reading nor ballast moves along: fuel and loads are planned, and still to do.
     """
+    definition = aircraft.definition
     places = [station for station in definition.stations if station.kind == "seat"]
     others = [station for station in definition.stations if station.kind != "seat"]
     people = [person for _, person in question.flight.seats]
@@ -81,7 +81,7 @@ def with_aircraft(question: Question, definition: Definition, fuel_l: float) -> 
         fuel=(planned("fuel_planned_l", fuel_l, f"{fuel_l:g} L"),),
         configuration=frozenset(),
     )
-    return replace(question, flight=flight, definition=definition)
+    return replace(question, flight=flight, aircraft=aircraft)
 
 
 def with_instructor(question: Question, person: str) -> Question:

@@ -11,17 +11,16 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 
-from gyrewright.aircraft.definition import Definition
 from gyrewright.release import choices
 from gyrewright.release.grid import Axis, Grid, grid, laid_over
-from gyrewright.release.situation import Question, runway_facts, situation_of
+from gyrewright.release.situation import Aircraft, Question, runway_facts, situation_of
 
 
 def day_grids(
     question: Question,
-    fleet: Sequence[Definition],
+    fleet: Sequence[Aircraft],
     runways: Sequence[str],
-    axes_for: Callable[[Definition], Sequence[Axis]],
+    axes_for: Callable[[Aircraft], Sequence[Axis]],
     fuel_l: float,
 ) -> dict[tuple[str, str], Grid]:
     """Return a grid for every aircraft and runway.
@@ -34,9 +33,9 @@ def day_grids(
         fuel_l: Fuel planned in each aircraft where no axis varies it. [L]
     """
 
-    def of(definition: Definition) -> list[tuple[tuple[str, str], Grid]]:
-        axes = axes_for(definition)
-        first = choices.with_runway(choices.with_aircraft(question, definition, fuel_l), runways[0])
+    def of(aircraft: Aircraft) -> list[tuple[tuple[str, str], Grid]]:
+        axes = axes_for(aircraft)
+        first = choices.with_runway(choices.with_aircraft(question, aircraft, fuel_l), runways[0])
         situation = situation_of(first)
         sheet = laid_over(situation.sheet, axes)
         found = []
@@ -45,7 +44,7 @@ def day_grids(
             facts = {fact.name: fact for fact in (asked.flight.runway, *runway_facts(asked))}
             sheet = sheet.with_facts(facts)
             there = replace(situation, question=asked, sheet=situation.sheet.with_facts(facts))
-            found.append(((definition.id, name), grid(there, axes, over=sheet)))
+            found.append(((aircraft.definition.id, name), grid(there, axes, over=sheet)))
         return found
 
     with ThreadPoolExecutor(max_workers=min(len(fleet), os.cpu_count() or 1)) as pool:

@@ -8,23 +8,57 @@ from __future__ import annotations
 
 import posixpath
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from datetime import datetime
+from functools import lru_cache
 from typing import TypeVar
 
-from gyrewright.air.field import read_field
+from gyrewright.air.field import Field, read_field
 from gyrewright.air.reports import Metar, Taf, decode_metar, decode_taf
 from gyrewright.aircraft.definition import Definition, read_definition
 from gyrewright.errors import DefinitionError, ReportError
+from gyrewright.fact import Fact
 from gyrewright.inspection.lists import read_list
+from gyrewright.inspection.walk import Book, read_walks
+from gyrewright.maintenance.program import Program, read_program
+from gyrewright.maintenance.records import Records, read_records
 from gyrewright.people.person import Insurance, Person
 from gyrewright.people.read import read_insurance, read_people
 from gyrewright.reading import Problems, Section, section_of
 from gyrewright.release.flight import EMPTY, Flight, read_flight
-from gyrewright.release.operation import read_operation
-from gyrewright.release.situation import Question
+from gyrewright.release.operation import Operation, read_operation
+from gyrewright.release.situation import Aircraft, Question
+from gyrewright.rules.pack import Pack, packaged, read_pack
+from gyrewright.rules.said import read_said
 
 Fetch = Callable[[str], str]
 _T = TypeVar("_T")
+
+
+def read_aircraft(section: Section) -> tuple[Definition, tuple[Fact, ...]]:
+    """Return the aircraft of a file, and what it says that only a law asks about."""
+    law = read_said(section.section("law"))
+    return read_definition(section), law
+
+
+def read_place(section: Section) -> tuple[Field, tuple[Fact, ...]]:
+    """Return the field of a file, and what it says that only a law asks about."""
+    law = read_said(section.section("law"))
+    return read_field(section), law
+
+
+def read_program_file(section: Section) -> Program:
+    """Return the maintenance program of a file."""
+    program = read_program(section)
+    section.finish()
+    return program
+
+
+def read_books(section: Section) -> tuple[Records, Book]:
+    """Return an aircraft's records of upkeep, and of walk-rounds."""
+    records, walks = read_records(section), read_walks(section)
+    section.finish()
+    return records, walks
 
 
 def read_crew(section: Section) -> tuple[dict[str, Person], tuple[Insurance, ...]]:
@@ -37,11 +71,13 @@ def read_crew(section: Section) -> tuple[dict[str, Person], tuple[Insurance, ...
 
 KINDS: dict[str, Callable[[Section], object]] = {
     "operation": read_operation,
-    "field": read_field,
+    "field": read_place,
     "people": read_crew,
-    "aircraft": read_definition,
+    "aircraft": read_aircraft,
     "flight": read_flight,
     "list": read_list,
+    "program": read_program_file,
+    "records": read_books,
 }
 """What a file can be, and what reads it."""
 
@@ -90,33 +126,77 @@ def read_question(
     problems.stop_if_any()
     operation = _read(operation_path, "operation", read_operation, fetch, problems)
     problems.stop_if_any()
-    field = _read(beside(operation_path, operation.field_path), "field", read_field, fetch, problems)
+    field, field_law = _read(beside(operation_path, operation.field_path), "field", read_place, fetch, problems)
     people, insurance = _read(beside(operation_path, operation.people_path), "people", read_crew, fetch, problems)
-    fleet = [
-        _read(beside(operation_path, each), "aircraft", read_definition, fetch, problems)
-        for each in operation.aircraft_paths
-    ]
+    fleet = read_fleet(operation_path, operation, fetch, problems)
     problems.stop_if_any()
-    definition = _chosen(flight, fleet, problems)
-    _check_names(flight, definition, people, problems)
+    chosen = _chosen(flight, fleet, problems)
+    _check_names(flight, chosen.definition, people, problems)
     asked = asked_at or flight.asked_at or now
     metars, tafs = _decoded(flight, asked, problems)
     problems.stop_if_any()
-    return Question(operation, field, definition, people, flight, metars, tafs, asked, insurance=insurance)
+    return Question(
+        operation=operation,
+        field=field,
+        field_law=field_law,
+        aircraft=read_upkeep(chosen, fetch, problems),
+        people=people,
+        flight=flight,
+        pack=_pack(operation.rule_pack),
+        metars=metars,
+        tafs=tafs,
+        asked_at=asked,
+        insurance=insurance,
+    )
+
+
+@lru_cache(maxsize=8)
+def _pack(name: str) -> Pack:
+    return read_pack(packaged(name))
+
+
+def read_fleet(operation_path: str, operation: Operation, fetch: Fetch, problems: Problems) -> list[Aircraft]:
+    """Return the operation's aircraft by their definitions alone; the books of each are read when it is asked about."""
+    fleet = []
+    for each in operation.aircraft_paths:
+        definition, law = _read(beside(operation_path, each), "aircraft", read_aircraft, fetch, problems)
+        fleet.append(Aircraft(definition, law))
+    return fleet
+
+
+def read_upkeep(aircraft: Aircraft, fetch: Fetch, problems: Problems) -> Aircraft:
+    """Return the aircraft with its program and its books, where its file names them.
+
+    Raises:
+        DefinitionError: One of them is wrong.
+    """
+    definition = aircraft.definition
+    program, records, walks = None, None, None
+    if definition.program_path:
+        path = beside(definition.file, definition.program_path)
+        program = _read(path, "program", read_program_file, fetch, problems)
+    if definition.records_path:
+        path = beside(definition.file, definition.records_path)
+        records, walks = _read(path, "records", read_books, fetch, problems)
+        if records.history.aircraft and records.history.aircraft != definition.id:
+            text = f"{records.history.aircraft!r} is not {definition.id!r}, whose file names these records"
+            problems.note(path, "aircraft", text)
+    problems.stop_if_any()
+    return replace(aircraft, program=program, records=records, walks=walks)
 
 
 def _read(path: str, kind: str, read: Callable[[Section], _T], fetch: Fetch, problems: Problems) -> _T:
     return read(opened(path, fetch, problems, kind))
 
 
-def _chosen(flight: Flight, fleet: list[Definition], problems: Problems) -> Definition:
-    found = [each for each in fleet if each.id == flight.aircraft_id]
+def _chosen(flight: Flight, fleet: list[Aircraft], problems: Problems) -> Aircraft:
+    found = [each for each in fleet if each.definition.id == flight.aircraft_id]
     if len(found) != 1:
-        names = ", ".join(each.id for each in fleet)
+        names = ", ".join(each.definition.id for each in fleet)
         said = "is described by more than one file" if found else f"is not one of: {names}"
         problems.note(flight.file, "aircraft", f"{flight.aircraft_id!r} {said}")
     serials: dict[str, str] = {}
-    for each in fleet:
+    for each in (aircraft.definition for aircraft in fleet):
         if each.serial_number and each.serial_number in serials:
             text = f"{each.serial_number!r} stands in {serials[each.serial_number]} too; one serial number, one record"
             problems.note(each.file, "serial_number", text)

@@ -9,6 +9,7 @@ from gyrewright.air.weather import CLEAR_M, CODES
 from gyrewright.fact import Fact, Origin, missing
 from gyrewright.limits import PURPOSES
 from gyrewright.reading import Section
+from gyrewright.rules.said import read_said
 
 TAKE_OFFS = ("first only", "throughout")
 RUNWAY_STATES = ("dry", "wet", "soft")
@@ -61,6 +62,9 @@ class Flight:
     forecasts: tuple[str, ...]
     observation: WeatherRow | None
     rows: tuple[WeatherRow, ...]
+    present: tuple[str, ...]
+    named: tuple[str, ...]
+    law: tuple[Fact, ...]
 
 
 def read_flight(section: Section) -> Flight:
@@ -92,6 +96,9 @@ def read_flight(section: Section) -> Flight:
         forecasts=weather.texts("forecasts"),
         observation=_row(observed) if observed else None,
         rows=tuple(_row(each) for each in weather.sections("row", label="at")),
+        present=section.texts("present"),
+        named=section.texts("named"),
+        law=read_said(section.section("law")),
     )
     for each in (time, parts, weather, section):
         each.finish()

@@ -7,8 +7,14 @@ from dataclasses import dataclass
 from gyrewright.air.weather import CODES
 from gyrewright.fact import Fact, Origin, missing
 from gyrewright.finding import Limit, Source, Whose
+from gyrewright.inspection.walk_rules import WalkRules, read_walk_rules
 from gyrewright.limits import read_limits
+from gyrewright.maintenance.house import read_house
+from gyrewright.people.cautions import CautionRule, read_caution_rule
+from gyrewright.people.checks import PeopleRules, read_people_rules
+from gyrewright.people.mass import read_mass_rule
 from gyrewright.reading import Section
+from gyrewright.rules.said import read_said
 from gyrewright.units import DIMENSIONS
 
 HOUSE_CHOICES: dict[str, tuple[str, ...]] = {
@@ -36,6 +42,11 @@ class Operation:
     readings: tuple[str, ...]
     limits: tuple[Limit, ...]
     rule_pack: str
+    law: tuple[Fact, ...]
+    upkeep: tuple[Fact, ...]
+    walk_rules: WalkRules | None
+    people_rules: PeopleRules
+    caution_rule: CautionRule
     house: Source
     avoid_weather: frozenset[str] | None
     instructors: tuple[str, ...]
@@ -76,7 +87,12 @@ def read_operation(section: Section) -> Operation:
         counting=tuple(counting),
         readings=house.texts("fuel_readings", accepted=("gauge", "stick")),
         limits=read_limits(house, whose=Whose.HOUSE, document=document, entered_by=set_by, verified_by=set_by),
-        rule_pack=section.text("rules"),
+        rule_pack=section.text("rules", required=True),
+        law=read_said(section.section("law")),
+        upkeep=tuple(read_house(house.section("maintenance"), document=document).values()),
+        walk_rules=read_walk_rules(house.section("walk")) if "walk" in house else None,
+        people_rules=read_people_rules(house.section("people"), read_mass_rule(house.section("unweighed"))),
+        caution_rule=read_caution_rule(house.section("cautions")),
         house=document,
         instructors=house.texts("may_replace_instructor"),
         lessons_instead=_lessons(house.section("lessons_instead")),

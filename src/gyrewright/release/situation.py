@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 from functools import lru_cache
 from typing import Any
 
+from gyrewright import maintenance, people, rules
 from gyrewright.air import magnetism, weather
 from gyrewright.air.course import minutes
 from gyrewright.air.field import Field
@@ -18,12 +19,31 @@ from gyrewright.arrays import Num
 from gyrewright.check import Aging, Check, Comparison
 from gyrewright.fact import Doubt, Fact, Origin, missing
 from gyrewright.finding import Limit
-from gyrewright.people.person import Insurance, Person
+from gyrewright.inspection import lists
+from gyrewright.inspection import state as inspection
+from gyrewright.inspection.walk import Book
+from gyrewright.maintenance import Program, Records
+from gyrewright.people import Insurance, Person
+from gyrewright.people.roles import may, packaged_roles
 from gyrewright.release import recipes
 from gyrewright.release.checks import CHECKS, agings, comparisons
 from gyrewright.release.flight import EMPTY, Flight, WeatherRow
 from gyrewright.release.operation import Operation
+from gyrewright.release.standing import standing_recipes
+from gyrewright.rules.pack import Pack
+from gyrewright.rules.said import all_said
 from gyrewright.sheet import Partial, Plan, Recipe, Sheet, recipe
+
+
+@dataclass(frozen=True, slots=True)
+class Aircraft:
+    """One aircraft: its definition, what a law asks about it, and its books, None where its file names none."""
+
+    definition: Definition
+    law: tuple[Fact, ...] = ()
+    program: Program | None = None
+    records: Records | None = None
+    walks: Book | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,14 +52,21 @@ class Question:
 
     operation: Operation
     field: Field
-    definition: Definition
+    aircraft: Aircraft
     people: Mapping[str, Person]
     flight: Flight
+    pack: Pack
+    field_law: tuple[Fact, ...] = ()
     metars: tuple[Metar, ...] = ()
     tafs: tuple[Taf, ...] = ()
     asked_at: datetime | None = None
     clock_doubt: str = ""
     insurance: tuple[Insurance, ...] = ()
+
+    @property
+    def definition(self) -> Definition:
+        """The aircraft as its manual describes it."""
+        return self.aircraft.definition
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +107,47 @@ def situation_of(question: Question) -> Situation:
     """Return the sheet and the checks of a question."""
     layout = layout_of(shape_of(question))
     facts = {fact.name: fact for fact in facts_of(question)}
-    return Situation(question, Sheet(facts, layout.plan), layout.comparisons, layout.agings, CHECKS)
+    # The law's part depends on the flight's own words, one of which (its light) is worked out first.
+    words = law_words(question, Sheet(facts, layout.plan))
+    on = facts["flight_on"].value
+    law: tuple[Check, ...] = ()
+    if on is not None:
+        law = rules.checks_in_force(question.pack, on, words)
+        limits = (*all_limits(question), *rules.limits_in_force(question.pack, on, words))
+        facts["all_limits"] = _said("all_limits", limits, "every limit")
+    asked_of_people = people.checks_for(words.purpose, question.operation.people_rules)
+    checks = (*CHECKS, *asked_of_people, *maintenance.CHECKS, *inspection.CHECKS, *law)
+    return Situation(question, Sheet(facts, layout.plan), layout.comparisons, layout.agings, checks)
+
+
+def law_words(question: Question, sheet: Sheet) -> rules.Flight:
+    """Return the words of a flight by which rules are picked; an empty one is a word that nobody has said."""
+    parts = dict(question.flight.parts)
+    commander = question.people.get(parts.get("commander", ""))
+    instructor = question.people.get(parts.get("instructor", ""))
+    return rules.Flight(
+        purpose=sheet.value("purpose") or "",
+        aboard=sheet.value("aboard_count") or 0,
+        lesson=sheet.value("lesson") or "",
+        configuration=sheet.value("configuration") or frozenset(),
+        certificate=question.definition.certificate,
+        privileges=commander.privileges if commander else "",
+        teaching=instructor.teaching.privileges if instructor else "none",
+        airspace=sheet.value("flight_airspace") or "",
+        surface=sheet.value("flight_surface") or "",
+        light=_light(sheet),
+    )
+
+
+def _light(sheet: Sheet) -> str:
+    """Return the darkest that any part of the flight meets; empty where that is not known."""
+    start, end = sheet.value("depart_at"), sheet.value("land_at")
+    rise, fall, dawn, dusk = (sheet.value(name) for name in ("sunrise_at", "sunset_at", "dawn_at", "dusk_at"))
+    if None in (start, end, rise, fall, dawn, dusk):
+        return ""
+    if start >= rise and end <= fall:
+        return "day"
+    return "twilight" if start >= dawn and end <= dusk else "night"
 
 
 def shape_of(question: Question) -> Shape:
@@ -115,8 +182,36 @@ def load_groups(question: Question) -> tuple[tuple[str, ...], ...]:
 
 
 def all_limits(question: Question) -> tuple[Limit, ...]:
-    """Return every limit that maker, house, endorsement and pilot have written, whether it applies or not."""
-    return (*question.definition.limits, *question.operation.limits)
+    """Return every limit that maker, house, endorsement, insurer, pilot and a deferral have written.
+
+    Whether a limit applies to this flight is told later, from the flight's own words.
+    """
+    flight, records = question.flight, question.aircraft.records
+    parts = dict(flight.parts)
+    limits = [*question.definition.limits, *question.operation.limits]
+    on = flight.depart_at.astimezone(question.field.zone).date() if flight.depart_at else None
+    student = parts.get("student", "")
+    if student in question.people and flight.purpose.value == "student alone" and on is not None:
+        model = question.definition.make_model
+        limits += people.endorsement_limits(question.people, student=student, make_model=model, on=on)
+    if parts.get("commander") in question.people:
+        limits += people.own_limits(question.people, commander=parts["commander"])
+    for insurer in question.insurance:
+        if insurer.aircraft == question.definition.id:
+            limits += insurer.limits
+    if records is not None and records.defects is not None and question.asked_at is not None:
+        limits += maintenance.limits_in_force(records.defects, entitled=entitled(question), at=question.asked_at)
+    return tuple(limits)
+
+
+def entitled(question: Question) -> dict[str, frozenset[str]]:
+    """Return who may do what by the table of roles, before anybody's own hand in the matter is looked at."""
+    return {
+        act: frozenset(
+            id for id, person in question.people.items() if may(person, act, relations={}).allowed is not False
+        )
+        for act in packaged_roles()
+    }
 
 
 # --- facts ------------------------------------------------------------------------------------------------------------
@@ -134,8 +229,53 @@ def facts_of(question: Question) -> Iterator[Fact]:
     yield from question.operation.counting
     yield from _load_facts(question)
     yield from _weather_facts(question)
+    yield from _standing_facts(question)
     yield _said("all_limits", all_limits(question), "every limit")
     yield _said("planned_facts", tuple(_planned(question)), "what is planned")
+
+
+def _standing_facts(question: Question) -> Iterator[Fact]:
+    """Yield what is known of the people's standing, of the machine's state, and of what only the law asks about."""
+    flight, aircraft, operation = question.flight, question.aircraft, question.operation
+    yield from all_said(flight.law, aircraft.law, question.field_law, operation.law).values()
+    yield from rules.pack_facts(question.pack).values()
+    yield people.people_rules_fact(operation.people_rules)
+    yield from operation.upkeep
+    where = question.definition.file
+    yield from maintenance.facts(aircraft.program, aircraft.records, where=where).values()
+    restore = restore_items(question.definition.equipment)
+    yield from inspection.facts(aircraft.walks, operation.walk_rules, restore_items=restore, where=where).values()
+    yield _said("entitled", entitled(question), "the table of roles")
+    parts = dict(flight.parts)
+    if flight.depart_at is None or parts.get("commander") not in question.people:
+        return
+    local = flight.depart_at.astimezone(question.field.zone)
+    yield from people.crew_facts(
+        question.people,
+        commander=parts["commander"],
+        instructor=parts.get("instructor", ""),
+        student=parts.get("student", ""),
+        examiner=parts.get("examiner", ""),
+        passenger=parts.get("passenger", ""),
+        aboard=[person for _, person in flight.seats if person in question.people],
+        present=flight.present,
+        named=flight.named,
+        aircraft_id=question.definition.id,
+        make_model=question.definition.make_model,
+        alone=flight.purpose.value == "student alone",
+        flight_on=local.date(),
+        depart_at=local,
+        mass_rule=operation.people_rules.mass,
+        insurance=question.insurance,
+    ).values()
+
+
+@lru_cache(maxsize=64)
+def restore_items(equipment: frozenset[str]) -> tuple[str, ...]:
+    """Return the things that are put back by touch before the start, from the shipped walk-round."""
+    walk_round = next(each for each in lists.shipped_lists() if each.id == "walk-round")
+    items = lists.items_for(walk_round, event="first of the day", equipment=equipment)
+    return lists.restore_items(items)
 
 
 def _flight_facts(question: Question) -> Iterator[Fact]:
@@ -463,6 +603,8 @@ def recipes_of(shape: Shape) -> Iterator[Recipe]:
     yield from recipes.weather_recipes(moist=shape.moist_air)
     yield from recipes.loading_recipes(shape.stations, shape.readings, shape.groups)
     yield from recipes.performance_recipes(shape.axes)
+    yield from maintenance.RECIPES
+    yield from standing_recipes(shape.stations)
 
 
 def comparisons_of(shape: Shape) -> Iterator[Comparison]:

@@ -11,7 +11,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gyrewright.air.course import minutes, moment_of
-from gyrewright.aircraft.definition import Definition
 from gyrewright.finding import Verdict
 from gyrewright.release import choices
 from gyrewright.release.answer import Answer
@@ -19,7 +18,7 @@ from gyrewright.release.decide import decide
 from gyrewright.release.edges import Span, of_numbers, spans
 from gyrewright.release.flight import OPEN
 from gyrewright.release.grid import Axis, grid
-from gyrewright.release.situation import Question, Situation, situation_of
+from gyrewright.release.situation import Aircraft, Question, Situation, situation_of
 
 NO_WAY_ROUND = ("people.no", "people.refused")
 """Findings that no change of choices goes round: somebody's no, and a judge's no."""
@@ -89,7 +88,7 @@ class Ways:
     stands_against: tuple[str, ...]
 
 
-def ways(question: Question, *, fleet: Sequence[Definition] = (), over: Iterable[str] = KINDS) -> Ways:
+def ways(question: Question, *, fleet: Sequence[Aircraft] = (), over: Iterable[str] = KINDS) -> Ways:
     """Return the ways in which a flight could go.
 
     Args:
@@ -135,7 +134,7 @@ def _offer(question: Question, *changes: Change) -> Offer:
     return Offer(changes, ready or question, decide(ready or question))
 
 
-def _singles(kind: str, question: Question, fleet: Sequence[Definition]) -> Iterator[Offer]:
+def _singles(kind: str, question: Question, fleet: Sequence[Aircraft]) -> Iterator[Offer]:
     """Yield every change of one kind that is worth asking about, whether it passes or not."""
     if kind == "fuel":
         yield from _fuels(question)
@@ -155,9 +154,9 @@ def _singles(kind: str, question: Question, fleet: Sequence[Definition]) -> Iter
     elif kind == "block":
         yield from _blocks(question)
     elif kind == "aircraft":
-        for definition in fleet:
-            if definition.id != question.definition.id:
-                yield from _aircraft(question, definition)
+        for aircraft in fleet:
+            if aircraft.definition.id != question.definition.id:
+                yield from _aircraft(question, aircraft)
     elif kind == "instructor":
         aboard = {person for _, person in question.flight.seats}
         for person in question.operation.instructors:
@@ -292,13 +291,13 @@ def _blocks(question: Question) -> Iterator[Offer]:
     yield _offer(opened, Change("block", {}))
 
 
-def _aircraft(question: Question, definition: Definition) -> Iterator[Offer]:
+def _aircraft(question: Question, aircraft: Aircraft) -> Iterator[Offer]:
     """Yield the flight in another aircraft with the fuel that it needs, or with what it can carry at most."""
     readings = [fact.value for fact in question.flight.fuel if fact.is_known]
     here = min(readings) if readings else 0.0
-    moved = choices.with_aircraft(question, definition, here)
+    moved = choices.with_aircraft(question, aircraft, here)
     found = fuel_spans(moved)
-    params: dict[str, Any] = {"aircraft": definition.name, "id": definition.id}
+    params: dict[str, Any] = {"aircraft": aircraft.definition.name, "id": aircraft.definition.id}
     if not found:
         yield _offer(moved, Change("aircraft", {**params, "fuel_l": here}))
     for span in found:
@@ -306,7 +305,7 @@ def _aircraft(question: Question, definition: Definition) -> Iterator[Offer]:
         if low <= high:
             litres = _nearest(here, low, high)
             params |= {"fuel_l": litres, "low_l": low, "high_l": high}
-            yield _offer(choices.with_aircraft(question, definition, litres), Change("aircraft", params))
+            yield _offer(choices.with_aircraft(question, aircraft, litres), Change("aircraft", params))
 
 
 # --- time -------------------------------------------------------------------------------------------------------------
@@ -412,23 +411,23 @@ def highest_temperature(question: Question) -> tuple[float, str] | None:
     return (found[-1].high, found[-1].binds_high) if found else None
 
 
-def _needs(question: Question, fleet: Sequence[Definition]) -> Iterator[Need]:
+def _needs(question: Question, fleet: Sequence[Aircraft]) -> Iterator[Need]:
     now_k = situation_of(question).sheet.value("hottest_k")
     if now_k is None:
         return
     found = highest_temperature(question)
     if found is not None and found[0] < now_k:
         yield Need(question.definition.id, None, *found)
-    for definition in fleet:
-        if definition.id == question.definition.id:
+    for aircraft in fleet:
+        if aircraft.definition.id == question.definition.id:
             continue
-        moved = choices.with_aircraft(question, definition, 0.0)
+        moved = choices.with_aircraft(question, aircraft, 0.0)
         cool = _cooled_fuel(moved)
         if cool is None:
             continue
-        found = highest_temperature(choices.with_aircraft(question, definition, cool))
+        found = highest_temperature(choices.with_aircraft(question, aircraft, cool))
         if found is not None and found[0] < now_k:
-            yield Need(definition.id, cool, *found)
+            yield Need(aircraft.definition.id, cool, *found)
 
 
 def _cooled_fuel(question: Question) -> float | None:
