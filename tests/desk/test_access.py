@@ -15,19 +15,19 @@ from gyrewright.desk.urls import urlpatterns
 
 # One row a route, one column a role; a: everything, o: own only, -: nothing.
 HAND = """
-route             student pilot instructor named-instructor chief-instructor examiner maintainer inspector manager owner visitor
-records           o       o     o          o                o                o        o          o         a       o     a
-record            o       o     o          o                o                o        o          o         a       o     a
-records-verify    a       a     a          a                a                a        a          a         a       a     -
-clock-confirm     -       -     a          a                a                -        a          a         a       -     -
-copy-make         -       -     a          a                a                -        a          a         a       -     -
-accounts          -       -     -          -                -                -        -          -         a       -     -
-account-open      -       -     -          -                -                -        -          -         a       -     -
-account-password  -       -     -          -                -                -        -          -         a       -     -
-account-close     -       -     -          -                -                -        -          -         a       -     -
+route            student pilot instructor named chief examiner maintainer inspector manager owner visitor
+records          o       o     o          o     o     o        o          o         a       o     a
+record           o       o     o          o     o     o        o          o         a       o     a
+records-verify   a       a     a          a     a     a        a          a         a       a     -
+clock-confirm    -       -     a          a     a     -        a          a         a       -     -
+copy-make        -       -     a          a     a     -        a          a         a       -     -
+accounts         -       -     -          -     -     -        -          -         a       -     -
+account-open     -       -     -          -     -     -        -          -         a       -     -
+account-password -       -     -          -     -     -        -          -         a       -     -
+account-close    -       -     -          -     -     -        -          -         a       -     -
 """
 HEAD, *ROWS = (line.split() for line in HAND.strip().splitlines())
-COLUMNS = [name.replace("-", " ") for name in HEAD[1:]]
+COLUMNS = [{"named": "named instructor", "chief": "chief instructor"}.get(name, name) for name in HEAD[1:]]
 EXPECTED = {(row[0], role): row[1 + COLUMNS.index(role)] for row in ROWS for role in COLUMNS}
 
 

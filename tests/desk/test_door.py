@@ -147,10 +147,14 @@ def test_hostile_text_is_shown_as_text(client, password):
     from gyrewright.desk.book.kinds.upkeep import DefectReported
     from gyrewright.desk.services.records import record_act
 
-    hostile = '<script>alert(1)</script>"\'{{ 7 }}{% csrf_token %}'
+    hostile = "<script>alert(1)</script>\"'{{ 7 }}{% csrf_token %}"
     one = record_act(act=DefectReported(item="K08", words=hostile), by="ada", about="<b>N0</b>").record
     come(client, "ada", password)
-    for address in (reverse("records"), reverse("record", args=[one.id]), reverse("records") + "?about=<script>&kind=<b>"):
+    for address in (
+        reverse("records"),
+        reverse("record", args=[one.id]),
+        reverse("records") + "?about=<script>&kind=<b>",
+    ):
         page = client.get(address).content.decode()
         assert "<script" not in page
         assert "<b>" not in page

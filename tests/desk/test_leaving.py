@@ -43,12 +43,18 @@ def picture(tmp_path, name="p.png", size=(2400, 1200), form="PNG"):
 def full(book, tmp_path):
     """A book with something of everything: personal content, a photo, a correction, an erasure."""
     photo = keep_photo(content=picture(tmp_path), person="ivo")
-    record_act(act=DefectReported(item="K08", words="pin 'bent' \u2013 zählt", photos=(photo,)), by="ivo", about="N0-101D")
+    record_act(
+        act=DefectReported(item="K08", words="pin 'bent' \u2013 zählt", photos=(photo,)), by="ivo", about="N0-101D"
+    )
     one = record_act(act=MeterRead(meter="airframe", shows="478.3 h"), by="ivo", about="N0-101D").record
     record_act(act=MeterRead(meter="airframe", shows="487.3 h"), by="ivo", about="N0-101D", corrects=one.id)
     for person in ("sam", "out"):
         record_act(
-            act=PersonWeighed(origin="weighed"), personal=MassPersonal(mass="74 kg"), by="mia", about=person, person=person
+            act=PersonWeighed(origin="weighed"),
+            personal=MassPersonal(mass="74 kg"),
+            by="mia",
+            about=person,
+            person=person,
         )
     erase_personal(id=new_id(), person="out", ground="asked for it in writing; nothing has to be kept", by="ada")
     return book
@@ -131,7 +137,11 @@ def test_erasing_takes_the_content_and_leaves_the_chain_whole(full):
 
 def test_what_was_erased_is_not_in_the_file_any_more(book):
     record_act(
-        act=PersonWeighed(origin="stated"), personal=MassPersonal(mass="123.456 kg"), by="sam", about="sam", person="sam"
+        act=PersonWeighed(origin="stated"),
+        personal=MassPersonal(mass="123.456 kg"),
+        by="sam",
+        about="sam",
+        person="sam",
     )
     connection.close()
     assert b"123.456 kg" in (book / "book.sqlite3").read_bytes()
@@ -201,7 +211,10 @@ def test_a_copy_made_while_others_write_is_whole_and_restores(full, tmp_path, us
     found = verify(target)
     assert found.is_whole
     use_folder(target)
-    assert record_act(act=MeterRead(meter="airframe", shows="489.0 h"), by="ivo", about="N0-101D").record.seq == there.seq + 1
+    assert (
+        record_act(act=MeterRead(meter="airframe", shows="489.0 h"), by="ivo", about="N0-101D").record.seq
+        == there.seq + 1
+    )
     with pytest.raises(Refused, match="holds a book already"):
         restore(copy=file, data_dir=target)
 
@@ -238,11 +251,11 @@ def test_a_copy_where_nothing_can_be_written_leaves_no_half_copy(full, tmp_path)
 def test_an_aircraft_leaves_with_proof_and_without_other_peoples_data(full, tmp_path, use_folder):
     record_act(act=MeterRead(meter="airframe", shows="12.0 h"), by="mia", about="N0-202W")
     record_act(
-        act=Endorsement(what_for="solo", given_by="ivo", given_on=date(2027, 6, 1), text="alone in circuits"), by="ivo", about="sam"
+        act=Endorsement(what_for="solo", given_by="ivo", given_on=date(2027, 6, 1), text="alone in circuits"),
+        by="ivo",
+        about="sam",
     )
-    record_act(
-        act=FlightDone(off_at=NOW, on_at=NOW, commander="ivo", aboard=("ivo", "sam")), by="ivo", about="N0-101D"
-    )
+    record_act(act=FlightDone(off_at=NOW, on_at=NOW, commander="ivo", aboard=("ivo", "sam")), by="ivo", about="N0-101D")
     part = PartFitted(name="teeter bolt", serial="TB-1", on=date(2026, 1, 2), meter="rotor", meter_at="0 h", own="0 h")
     slip = record_act(act=part, by="mia", about="N0-101D").record
     withdraw(id=new_id(), record=slip.id, by="mia", why="Sam Tarn gave the wrong serial number")

@@ -195,3 +195,10 @@ def test_dates_of_an_act_survive(book):
 
     act = PartFitted(name="teeter bolt", serial="TB-1", on=date(2024, 2, 29), meter="rotor", meter_at="0.0 h")
     assert append_one(entry(act=act)).record.act == act
+
+
+def test_a_hundred_thousand_characters_of_another_alphabet_survive(book):
+    text = 'kind = "aircraft"\n# ' + "дальность ½ °C — " * 6000
+    one = append_one(entry(act=AircraftDefined(text=text))).record
+    assert record_with_id(one.id).act.text == text
+    assert verify(book).is_whole

@@ -28,7 +28,7 @@ def test_what_is_not_given_holds():
     ("environ", "said"),
     [
         ({"GYREWRIGHT_PROT": "1"}, "GYREWRIGHT_PROT is no setting; did you mean GYREWRIGHT_PORT?"),
-        ({"GYREWRIGHT_ZZZ": "1"}, "GYREWRIGHT_ZZZ is no setting; known: GYREWRIGHT_DATA"),
+        ({"GYREWRIGHT_QQQQQQQQQQQQQ": "1"}, "GYREWRIGHT_QQQQQQQQQQQQQ is no setting; known: GYREWRIGHT_DATA"),
         ({"GYREWRIGHT_PORT": "80"}, "write a whole number from 1024 to 65535"),
         ({"GYREWRIGHT_PORT": "8127 "}, "GYREWRIGHT_PORT='8127 ' is not accepted"),
         ({"GYREWRIGHT_PORT": "٨١٢٧"}, "is not accepted"),

@@ -77,7 +77,7 @@ def test_a_changed_record_is_found(readings):
 
 @pytest.mark.parametrize("column", [*chain.CONTENT, "id", "prev", "hash"])
 def test_a_change_of_any_column_is_found(readings, column):
-    force(readings, f"UPDATE book_record SET \"{column}\" = \"{column}\" || 'x' WHERE seq = 3")
+    force(readings, f'UPDATE book_record SET "{column}" = "{column}" || \'x\' WHERE seq = 3')
     found = verify(readings)
     assert not found.is_whole
     assert found.breaks[0].seq in (3, 4)

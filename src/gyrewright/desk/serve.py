@@ -62,6 +62,7 @@ def serve(*, data_dir: Path | None = None, port: int | None = None, is_demo: boo
 def _run(port: int) -> None:
     from granian import Granian
     from granian.constants import Interfaces
+    from granian.log import LogLevels
 
     server = Granian(
         "gyrewright.desk.wsgi:application",
@@ -72,7 +73,7 @@ def _run(port: int) -> None:
         blocking_threads=4,
         websockets=False,
         log_enabled=True,
-        log_level="warning",
+        log_level=LogLevels.warning,
         workers_kill_timeout=5,
         static_path_route=["/static"],
         static_path_mount=[Path(__file__).parent / "static"],

@@ -24,13 +24,13 @@ class Account(AbstractBaseUser):
     last_login = None
 
     USERNAME_FIELD = "name"
-    REQUIRED_FIELDS = ["person"]
+    REQUIRED_FIELDS = ["person"]  # noqa: RUF012 - as Django asks for it
     objects = Accounts()
 
     @property
     def is_active(self) -> bool:
         """Whether the person may log in; Django asks under this name."""
-        return self.is_open
+        return bool(self.is_open)
 
 
 class WrongTry(models.Model):

@@ -56,7 +56,7 @@ def encode(act: Any) -> dict[str, Any]:
     Raises:
         DefinitionError: A value is not of its field's type; lists every such value.
     """
-    body = _encoded(act)
+    body: dict[str, Any] = _encoded(act)
     # What could not be read back must not be written.
     decode(type(act), body, called=type(act).__name__)
     return body
@@ -148,7 +148,7 @@ def _value(kind: Any, value: Any, file: str, key: str, problems: Problems) -> An
             problems.note(file, key, f"{value!r} is not a table of texts")
             return {}
         return {name: _value(arguments[1], each, file, f"{key}.{name}", problems) for name, each in value.items()}
-    if is_dataclass(kind):
+    if isinstance(kind, type) and is_dataclass(kind):
         return _table(kind, value, file, key, problems)
     if kind is date or kind is datetime:
         return _time(kind, value, file, key, problems)

@@ -193,7 +193,7 @@ def _keep(ready: _Ready, entered_at: datetime, last: Head) -> tuple[Kept, Head]:
         kept, last = _keep(_clash(ready, earlier), entered_at, last)
         return Kept(Outcome.CLASH, kept.record), last
     _check_place(ready, last)
-    row = {
+    new: dict[str, Any] = {
         "seq": last.seq + 1,
         "id": ready.entry.id,
         **ready.content(),
@@ -202,16 +202,16 @@ def _keep(ready: _Ready, entered_at: datetime, last: Head) -> tuple[Kept, Head]:
         "salt": secrets.token_hex(16),
         "prev": last.hash,
     }
-    row["hash"] = chain.record_hash(
-        prev=last.hash, seq=last.seq + 1, id=ready.entry.id, digest=chain.content_digest(row)
+    new["hash"] = chain.record_hash(
+        prev=last.hash, seq=last.seq + 1, id=ready.entry.id, digest=chain.content_digest(new)
     )
-    Record.objects.bulk_create([Record(**row)])
+    Record.objects.bulk_create([Record(**new)])
     if ready.fingerprint:
         Personal.objects.bulk_create(
             [Personal(fingerprint=ready.fingerprint, salt=ready.salt, person=ready.person, content=ready.personal)]
         )
-    kept = Kept(Outcome.NEW, recorded(row, personal=ready.personal if ready.fingerprint else None))
-    return kept, Head(last.seq + 1, row["hash"])
+    kept = Kept(Outcome.NEW, recorded(new, personal=ready.personal if ready.fingerprint else None))
+    return kept, Head(last.seq + 1, new["hash"])
 
 
 def _is_same(ready: _Ready, earlier: dict[str, Any], beside: Personal | None) -> bool:
@@ -220,7 +220,7 @@ def _is_same(ready: _Ready, earlier: dict[str, Any], beside: Personal | None) ->
     if beside is None:
         # Erased content cannot be compared; what never was must not appear under a used id.
         return bool(earlier["personal_fingerprint"]) or not ready.personal
-    return beside.content == ready.personal
+    return bool(beside.content == ready.personal)
 
 
 def _clash(ready: _Ready, earlier: dict[str, Any]) -> _Ready:

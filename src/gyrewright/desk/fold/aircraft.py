@@ -56,6 +56,14 @@ class _State:
         return found
 
 
+_POINTED_AT = (
+    upkeep.DefectReported,
+    upkeep.EventReported,
+    upkeep.WorkDone,
+    upkeep.MarkerPlaced,
+    flight.FlightAsked,
+    flight.Walk,
+)
 _Fold = Callable[[_State, Recorded, Any], None]
 _FOLDS: dict[type, _Fold] = {}
 
@@ -83,11 +91,16 @@ def fold_aircraft(
     counting = standing(records, at=at, known_at=known_at)
     state = _State(AircraftTables(aircraft, conflicts=counting.conflicts), counting.first)
     state.tables.books.update(kind="records", aircraft=aircraft)
-    for each in counting.records:
+    # What others point at comes first: a report may be corrected after it was assessed.
+    for each in sorted(counting.records, key=lambda each: type(each.act) not in _POINTED_AT):
         fold = _FOLDS.get(type(each.act))
         if fold is not None and (each.about == aircraft or fold is _part):
-            # A correction stands under the id that other acts point at.
-            fold(state, replace(each, id=counting.first.get(each.id, each.id)), each.act)
+            if isinstance(each.act, upkeep.MeterRead):
+                fold(state, each, each.act)
+                _corrected_readings(state, each, counting.replaced)
+            else:
+                # A correction stands under the id that other acts point at; nothing points at a reading.
+                fold(state, replace(each, id=counting.first.get(each.id, each.id)), each.act)
     parts = state.tables.books.get("part")
     if parts is not None:
         state.tables.books["part"] = [part for part in parts if any(fit["aircraft"] == aircraft for fit in part["fit"])]
@@ -119,6 +132,15 @@ def _meter(state: _State, record: Recorded, act: upkeep.MeterKnown) -> None:
 def _reading(state: _State, record: Recorded, act: upkeep.MeterRead) -> None:
     row = {"id": record.id, "at": record.done_at, "shows": act.shows, "by": record.by}
     state.meter(act.meter).setdefault("reading", []).append(row)
+
+
+def _corrected_readings(state: _State, record: Recorded, replaced: Mapping[str, Recorded]) -> None:
+    """Keep what a reading corrected beside it, as its file would."""
+    rows = state.meter(record.act.meter)["reading"]
+    while record.corrects in replaced and replaced[record.corrects].act.meter == record.act.meter:
+        rows[-1]["corrects"] = record.corrects
+        record = replaced[record.corrects]
+        rows.append({"id": record.id, "at": record.done_at, "shows": record.act.shows, "by": record.by})
 
 
 @_of(upkeep.MeterReplaced)
@@ -204,7 +226,7 @@ def _defect_act(state: _State, record: Recorded, act: Any) -> None:
     defect = state.find(act.defect)
     if defect is None:
         return
-    row = {"kind": _DEFECT_ACTS[type(act)], "at": record.done_at, "by": record.by}
+    row: Table = {"kind": _DEFECT_ACTS[type(act)], "at": record.done_at, "by": record.by}
     row |= table(act, without=("defect", "until_on", "work", "reference"))
     if isinstance(act, upkeep.DefectDeferred) and act.until is None and act.until_on is not None:
         row["until"] = act.until_on

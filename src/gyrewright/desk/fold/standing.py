@@ -30,12 +30,14 @@ class Conflict:
 class Standing:
     """The records that count, by the time they were done, and the conflicts that are open.
 
-    `first` gives for each correction the id of the record at the start of its line: what others point at.
+    `first` gives for each correction the id of the record at the start of its line: what others point at. `replaced`
+    holds, by id, what a correction took the place of.
     """
 
     records: tuple[Recorded, ...]
     conflicts: tuple[Conflict, ...] = ()
     first: Mapping[str, str] = field(default_factory=dict)
+    replaced: Mapping[str, Recorded] = field(default_factory=dict)
 
 
 def standing(records: Iterable[Recorded], *, at: datetime | None = None, known_at: datetime | None = None) -> Standing:
@@ -69,7 +71,8 @@ def standing(records: Iterable[Recorded], *, at: datetime | None = None, known_a
     for each in known:
         if each.corrects:
             first[each.id] = first.get(each.corrects, each.corrects)
-    return Standing(tuple(counting), tuple(sorted(conflicts, key=lambda each: each.of)), first)
+    replaced = {each.id: each for each in known if each.id in live}
+    return Standing(tuple(counting), tuple(sorted(conflicts, key=lambda each: each.of)), first, replaced)
 
 
 def _differ(found: Sequence[Recorded]) -> bool:

@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
-from django.http import HttpRequest, HttpResponse
+from typing import Any
+
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from gyrewright.desk import clock
 from gyrewright.desk.accounts.models import Account
+from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.refusal import NotAllowed
 from gyrewright.desk.services.accounts import close_account, give_password, open_account, passing_word
 from gyrewright.desk.services.people import all_people
 
 
-def _page(request: HttpRequest, told: dict[str, str] | None = None) -> HttpResponse:
+def _page(request: Visit, told: dict[str, str] | None = None) -> HttpResponse:
     known = all_people()
     today = clock.now().date()
-    rows = [
+    rows: list[dict[str, Any]] = [
         {
             "account": account,
             "who": known[account.person].name if account.person in known else account.person,
@@ -30,13 +33,13 @@ def _page(request: HttpRequest, told: dict[str, str] | None = None) -> HttpRespo
 
 
 @require_safe
-def show_accounts(request: HttpRequest) -> HttpResponse:
+def show_accounts(request: Visit) -> HttpResponse:
     """Show the accounts."""
     return _page(request)
 
 
 @require_POST
-def open_one(request: HttpRequest) -> HttpResponse:
+def open_one(request: Visit) -> HttpResponse:
     """Let a person log in, with a password for one log-in that is shown once."""
     password = passing_word()
     account = open_account(
@@ -50,7 +53,7 @@ def open_one(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
-def give_new_password(request: HttpRequest) -> HttpResponse:
+def give_new_password(request: Visit) -> HttpResponse:
     """Give another person a password for one log-in, shown once."""
     name = request.POST.get("name", "")
     if name.casefold() == request.user.name.casefold():
@@ -59,7 +62,7 @@ def give_new_password(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
-def close_one(request: HttpRequest) -> HttpResponse:
+def close_one(request: Visit) -> HttpResponse:
     """End a person's log-in."""
     close_account(name=request.POST.get("name", ""), by=request.person)
     return redirect("accounts")

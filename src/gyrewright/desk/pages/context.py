@@ -15,13 +15,13 @@ PAGES = (("records", "Records"), ("accounts", "Accounts"))
 
 def every_page(request: HttpRequest) -> dict[str, Any]:
     """Return the pages this person may open, which one this is, and whether this is the demonstration."""
-    roles = getattr(request, "roles", frozenset())
+    roles: frozenset[str] = getattr(request, "roles", frozenset())
     match = request.resolver_match
     here = match.view_name if match else ""
     return {
         "is_demo": settings.IS_DEMO,
         "pages": [
-            {"route": route, "word": word, "is_here": here == route or here.startswith(route.rstrip("s") + "-")}
+            {"route": route, "word": word, "is_here": here.split("-")[0] in (route, route.removesuffix("s"))}
             for route, word in PAGES
             if reach(route=route, roles=roles) is not Reach.NONE
         ],

@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 from django.contrib.auth import authenticate, login, logout, update_session_auth_hash
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
 from gyrewright.desk.accounts.door import MustWait
+from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.refusal import Refused
 from gyrewright.desk.services.accounts import change_own_password
 
 
-def front(request: HttpRequest) -> HttpResponse:
+def front(request: Visit) -> HttpResponse:
     """Send on to the first page, or to the door."""
     return redirect("records" if request.user.is_authenticated else "door")
 
 
-def _next(request: HttpRequest) -> str:
+def _next(request: Visit) -> str:
     wanted = request.POST.get("next") or request.GET.get("next") or ""
     safe = url_has_allowed_host_and_scheme(wanted, allowed_hosts={request.get_host()})
     return wanted if safe and wanted.startswith("/") else ""
@@ -27,7 +28,7 @@ def _next(request: HttpRequest) -> str:
 
 @sensitive_post_parameters("password")
 @require_http_methods(["GET", "HEAD", "POST"])
-def come_in(request: HttpRequest) -> HttpResponse:
+def come_in(request: Visit) -> HttpResponse:
     """Show the door, or log in."""
     said, status = "", 200
     name = request.POST.get("name", "")
@@ -47,7 +48,7 @@ def come_in(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
-def go_out(request: HttpRequest) -> HttpResponse:
+def go_out(request: Visit) -> HttpResponse:
     """End the session."""
     logout(request)
     return redirect("door")
@@ -55,7 +56,7 @@ def go_out(request: HttpRequest) -> HttpResponse:
 
 @sensitive_post_parameters("old", "new", "again")
 @require_http_methods(["GET", "HEAD", "POST"])
-def own_password(request: HttpRequest) -> HttpResponse:
+def own_password(request: Visit) -> HttpResponse:
     """Show the form for one's own password, or change it; other sessions of the account end."""
     said = ""
     if request.method == "POST":

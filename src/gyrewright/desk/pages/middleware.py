@@ -13,6 +13,7 @@ from django.shortcuts import redirect, render
 from gyrewright.desk import clock
 from gyrewright.desk.access import EVERYONE, OPEN, Reach, reach
 from gyrewright.desk.book.writing import disk_full
+from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.refusal import BookBroken, ClockInDoubt, DiskFull, NotAllowed
 from gyrewright.desk.services.people import aircraft_of, roles_held
 from gyrewright.errors import GyrewrightError, UnknownName
@@ -59,7 +60,7 @@ class default_deny:  # noqa: N801 - Django names middleware as it is listed
         return self.respond(request)
 
     def process_view(
-        self, request: HttpRequest, view: Any, args: tuple[Any, ...], kwargs: dict[str, Any]
+        self, request: Visit, view: Any, args: tuple[Any, ...], kwargs: dict[str, Any]
     ) -> HttpResponseBase | None:
         """Decide before the view runs; who comes, in which roles and how far they reach is put on the request."""
         route = request.resolver_match.view_name if request.resolver_match else ""

@@ -9,7 +9,7 @@ from typing import Any
 
 from django.conf import settings
 from django.db.models import Q
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
@@ -21,6 +21,7 @@ from gyrewright.desk.book.reading import head, read_rows, record_with_id
 from gyrewright.desk.book.record import Recorded
 from gyrewright.desk.book.verify import verify
 from gyrewright.desk.fold.standing import standing
+from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.services.copies import last_copy_at, make_copy
 from gyrewright.desk.services.people import all_people, is_own
 from gyrewright.desk.services.records import confirm_clock
@@ -30,12 +31,12 @@ ON_A_PAGE = 50
 
 
 @require_safe
-def show_records(request: HttpRequest) -> HttpResponse:
+def show_records(request: Visit) -> HttpResponse:
     """Show records, newest first, as far as this person reaches."""
     return render(request, "desk/records.html", _list(request))
 
 
-def _list(request: HttpRequest) -> dict[str, Any]:
+def _list(request: Visit) -> dict[str, Any]:
     found = Record.objects.order_by("-seq")
     if request.reach is Reach.OWN:
         found = found.filter(Q(by=request.person) | Q(about=request.person) | Q(about__in=request.aircraft))
@@ -109,7 +110,7 @@ def _text(value: Any, names: dict[str, str]) -> str:
 
 
 @require_safe
-def show_record(request: HttpRequest, id: uuid.UUID) -> HttpResponse:
+def show_record(request: Visit, id: uuid.UUID) -> HttpResponse:
     """Show one record as it was entered, with what points at it."""
     record = record_with_id(str(id))
     if request.reach is Reach.OWN and not is_own(record, person=request.person, aircraft=request.aircraft):
@@ -139,7 +140,7 @@ def show_record(request: HttpRequest, id: uuid.UUID) -> HttpResponse:
 
 
 @require_POST
-def verify_book(request: HttpRequest) -> HttpResponse:
+def verify_book(request: Visit) -> HttpResponse:
     """Walk the whole chain and say on the Records page what was found."""
     found = verify(settings.DATA_DIR)
 
@@ -148,7 +149,7 @@ def verify_book(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
-def confirm_this_clock(request: HttpRequest) -> HttpResponse:
+def confirm_this_clock(request: Visit) -> HttpResponse:
     """Record that this person found the machine's clock right."""
     confirm_clock(
         id=request.POST.get("id", ""), by=request.person, read_from=request.POST.get("read_from", "").strip()[:200]
@@ -157,7 +158,7 @@ def confirm_this_clock(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
-def copy_book(request: HttpRequest) -> HttpResponse:
+def copy_book(request: Visit) -> HttpResponse:
     """Make a copy of the whole book in the data folder."""
     make_copy(id=request.POST.get("id", ""), by=request.person)
     return redirect("records")

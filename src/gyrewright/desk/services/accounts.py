@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from typing import Literal
 
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
@@ -85,7 +86,7 @@ def close_account(*, name: str, by: str) -> None:
         record_act(act=AccountClosed(), by=by, about=account.person)
 
 
-def _set(account: Account, password: str, *, by: str, where: str, must_change: bool) -> None:
+def _set(account: Account, password: str, *, by: str, where: Literal["page", "laptop"], must_change: bool) -> None:
     with disk_in_words(), transaction.atomic():
         _take(account, password)
         account.must_change = must_change

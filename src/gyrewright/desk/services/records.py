@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import uuid
 from datetime import datetime
-from typing import Any
+from typing import Any, Literal
 
 from gyrewright.desk import clock
 from gyrewright.desk.book.kinds.operation import BookOpened, ClashSettled, ClockConfirmed, Withdrawn, WithdrawnWhy
@@ -75,7 +75,7 @@ def withdraw(*, id: str, record: str, by: str, why: str = "") -> Kept:
     )
 
 
-def settle_clash(*, id: str, clash: str, true: str, by: str) -> Kept:
+def settle_clash(*, id: str, clash: str, true: Literal["first", "second", "neither"], by: str) -> Kept:
     """Answer which of two contents under one id is true: first, second or neither."""
     found = record_with_id(clash)
     if found.kind != "clash":

@@ -153,7 +153,7 @@ class PartRemoved:
 @kind("aircraft-paper", called="aircraft paper", about=About.AIRCRAFT, travels=True)
 @dataclass(frozen=True, slots=True)
 class AircraftPaper:
-    """A paper that must be aboard or in the file, and until when it counts. A newer one of the same name replaces it."""
+    """A paper that must be aboard or in the file, and until when it counts. A newer one of that name replaces it."""
 
     name: str
     expires_on: date | None = None
