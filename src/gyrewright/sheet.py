@@ -16,7 +16,6 @@ from typing import Any, NamedTuple
 from gyrewright.arrays import Truth, both
 from gyrewright.fact import Fact
 
-
 MAYBE = "maybe_"
 """In front of a name: its value, or None where it is not known. For a check that can tell when that matters."""
 
@@ -71,6 +70,7 @@ class Plan:
         self.recipes = {each.name: each for each in recipes}
         self._leaves: dict[str, tuple[str, ...]] = {}
         self._paths: dict[str, frozenset[str]] = {}
+        self._joined: dict[tuple[str, ...], tuple[str, ...]] = {}
 
     def path(self, name: str) -> frozenset[str]:
         """Return every name that a value rests on, itself, facts and numbers in between included."""
@@ -79,6 +79,13 @@ class Plan:
             made = self.recipes.get(name)
             inputs = made.inputs if made else (name.removeprefix(MAYBE),) if name.startswith(MAYBE) else ()
             found = self._paths[name] = frozenset((name,)).union(*(self.path(each) for each in inputs))
+        return found
+
+    def rests_on(self, names: tuple[str, ...]) -> tuple[str, ...]:
+        """Return the names of the facts that several values rest on, each once."""
+        found = self._joined.get(names)
+        if found is None:
+            found = self._joined[names] = tuple(dict.fromkeys(leaf for name in names for leaf in self.leaves(name)))
         return found
 
     def leaves(self, name: str) -> tuple[str, ...]:

@@ -112,3 +112,14 @@ def who_may(
 ) -> tuple[str, ...]:
     """Return the ids of everybody who may do an act, for a finding to name who can cure it."""
     return tuple(id for id, person in people.items() if may(person, act, relations=relations, table=table).allowed)
+
+
+def entitled(people: Mapping[str, Person], *, table: Mapping[str, Act] | None = None) -> dict[str, frozenset[str]]:
+    """Return who may do what by role, before anybody's own hand in the matter is looked at: act -> ids of people."""
+    acts = packaged_roles() if table is None else table
+    return {
+        act: frozenset(
+            id for id, person in people.items() if may(person, act, relations={}, table=acts).allowed is not False
+        )
+        for act in acts
+    }

@@ -24,6 +24,7 @@ from gyrewright.maintenance.program import Program, read_program
 from gyrewright.maintenance.records import Records, read_records
 from gyrewright.people.person import Insurance, Person
 from gyrewright.people.read import read_insurance, read_people
+from gyrewright.people.roles import entitled
 from gyrewright.reading import Problems, Section, section_of
 from gyrewright.release.flight import EMPTY, Flight, read_flight
 from gyrewright.release.operation import Operation, read_operation
@@ -147,6 +148,7 @@ def read_question(
         tafs=tafs,
         asked_at=asked,
         insurance=insurance,
+        entitled=entitled(people),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
@@ -18,13 +19,12 @@ from gyrewright.aircraft.definition import TABLES, Definition
 from gyrewright.arrays import Num
 from gyrewright.check import Aging, Check, Comparison
 from gyrewright.fact import Doubt, Fact, Origin, missing
-from gyrewright.finding import Limit
+from gyrewright.finding import NOTHING, Limit
 from gyrewright.inspection import lists
 from gyrewright.inspection import state as inspection
 from gyrewright.inspection.walk import Book
 from gyrewright.maintenance import Program, Records
 from gyrewright.people import Insurance, Person
-from gyrewright.people.roles import may, packaged_roles
 from gyrewright.release import recipes
 from gyrewright.release.checks import CHECKS, agings, comparisons
 from gyrewright.release.flight import EMPTY, Flight, WeatherRow
@@ -62,6 +62,7 @@ class Question:
     asked_at: datetime | None = None
     clock_doubt: str = ""
     insurance: tuple[Insurance, ...] = ()
+    entitled: Mapping[str, frozenset[str]] = dataclasses.field(default_factory=lambda: NOTHING)
 
     @property
     def definition(self) -> Definition:
@@ -105,15 +106,16 @@ class Situation:
 
 def situation_of(question: Question) -> Situation:
     """Return the sheet and the checks of a question."""
-    layout = layout_of(shape_of(question))
-    facts = {fact.name: fact for fact in facts_of(question)}
+    limits = all_limits(question)
+    layout = layout_of(shape_of(question, limits))
+    facts = {fact.name: fact for fact in facts_of(question, limits)}
     # The law's part depends on the flight's own words, one of which (its light) is worked out first.
     words = law_words(question, Sheet(facts, layout.plan))
     on = facts["flight_on"].value
     law: tuple[Check, ...] = ()
     if on is not None:
         law = rules.checks_in_force(question.pack, on, words)
-        limits = (*all_limits(question), *rules.limits_in_force(question.pack, on, words))
+        limits += rules.limits_in_force(question.pack, on, words)
         facts["all_limits"] = _said("all_limits", limits, "every limit")
     asked_of_people = people.checks_for(words.purpose, question.operation.people_rules)
     checks = (*CHECKS, *asked_of_people, *maintenance.CHECKS, *inspection.CHECKS, *law)
@@ -150,7 +152,7 @@ def _light(sheet: Sheet) -> str:
     return "twilight" if start >= dawn and end <= dusk else "night"
 
 
-def shape_of(question: Question) -> Shape:
+def shape_of(question: Question, limits: tuple[Limit, ...]) -> Shape:
     """Return the shape of a question."""
     definition, flight = question.definition, question.flight
     counting = {fact.name: fact.value for fact in question.operation.counting}
@@ -158,7 +160,7 @@ def shape_of(question: Question) -> Shape:
     tables = ((name, definition.table(name).table) for name in TABLES)
     return Shape(
         stations=tuple(station.id for station in definition.stations),
-        groups=load_groups(question),
+        groups=load_groups(question.definition, limits),
         aboard=tuple(person for _, person in flight.seats if person and person != EMPTY),
         readings=("planned",) if planned else question.operation.readings,
         axes=tuple((name, tuple(axis.name for axis in table.axes) if table else ()) for name, table in tables),
@@ -174,10 +176,10 @@ def layout_of(shape: Shape) -> Layout:
     return Layout(Plan(recipes_of(shape)), tuple(comparisons_of(shape)), agings(shape.readings))
 
 
-def load_groups(question: Question) -> tuple[tuple[str, ...], ...]:
+def load_groups(definition: Definition, limits: tuple[Limit, ...]) -> tuple[tuple[str, ...], ...]:
     """Return the groups of stations that the load is limited on, each once, single stations of every aircraft first."""
-    single = [(station.id,) for station in question.definition.stations]
-    written = [limit.on for limit in all_limits(question) if limit.of == "load" and limit.on]
+    single = [(station.id,) for station in definition.stations]
+    written = [limit.on for limit in limits if limit.of == "load" and limit.on]
     return tuple(dict.fromkeys([*single, *written]))
 
 
@@ -200,18 +202,8 @@ def all_limits(question: Question) -> tuple[Limit, ...]:
         if insurer.aircraft == question.definition.id:
             limits += insurer.limits
     if records is not None and records.defects is not None and question.asked_at is not None:
-        limits += maintenance.limits_in_force(records.defects, entitled=entitled(question), at=question.asked_at)
+        limits += maintenance.limits_in_force(records.defects, entitled=question.entitled, at=question.asked_at)
     return tuple(limits)
-
-
-def entitled(question: Question) -> dict[str, frozenset[str]]:
-    """Return who may do what by the table of roles, before anybody's own hand in the matter is looked at."""
-    return {
-        act: frozenset(
-            id for id, person in question.people.items() if may(person, act, relations={}).allowed is not False
-        )
-        for act in packaged_roles()
-    }
 
 
 # --- facts ------------------------------------------------------------------------------------------------------------
@@ -221,7 +213,7 @@ def _said(name: str, value: Any, typed: str = "") -> Fact:
     return Fact(name, value, typed or str(value))
 
 
-def facts_of(question: Question) -> Iterator[Fact]:
+def facts_of(question: Question, limits: tuple[Limit, ...]) -> Iterator[Fact]:
     """Yield every fact of the question under its name, the missing ones included."""
     yield from _flight_facts(question)
     yield from aircraft_facts(question.definition)
@@ -230,7 +222,7 @@ def facts_of(question: Question) -> Iterator[Fact]:
     yield from _load_facts(question)
     yield from _weather_facts(question)
     yield from _standing_facts(question)
-    yield _said("all_limits", all_limits(question), "every limit")
+    yield _said("all_limits", limits, "every limit")
     yield _said("planned_facts", tuple(_planned(question)), "what is planned")
 
 
@@ -245,7 +237,7 @@ def _standing_facts(question: Question) -> Iterator[Fact]:
     yield from maintenance.facts(aircraft.program, aircraft.records, where=where).values()
     restore = restore_items(question.definition.equipment)
     yield from inspection.facts(aircraft.walks, operation.walk_rules, restore_items=restore, where=where).values()
-    yield _said("entitled", entitled(question), "the table of roles")
+    yield _said("entitled", question.entitled, "the table of roles")
     parts = dict(flight.parts)
     if flight.depart_at is None or parts.get("commander") not in question.people:
         return
@@ -364,11 +356,11 @@ def _aircraft_facts(definition: Definition) -> Iterator[Fact]:
 
 
 def _field_facts(question: Question) -> Iterator[Fact]:
-    field = question.field
-    yield from (field.elevation, field.latitude, field.longitude)
-    yield _said("zone", field.zone.key)
-    if not field.variation_by_model:
-        yield field.variation
+    place = question.field
+    yield from (place.elevation, place.latitude, place.longitude)
+    yield _said("zone", place.zone.key)
+    if not place.variation_by_model:
+        yield place.variation
     yield from runway_facts(question)
     avoided = question.operation.avoid_weather
     yield (
