@@ -23,6 +23,7 @@ from gyrewright.finding import NOTHING, Limit
 from gyrewright.inspection import lists
 from gyrewright.inspection import state as inspection
 from gyrewright.inspection.walk import Book
+from gyrewright.inspection.walk_rules import WalkRules
 from gyrewright.maintenance import Program, Records
 from gyrewright.people import Insurance, Person
 from gyrewright.release import recipes
@@ -35,7 +36,7 @@ from gyrewright.rules.said import all_said
 from gyrewright.sheet import Partial, Plan, Recipe, Sheet, recipe
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Aircraft:
     """One aircraft: its definition, what a law asks about it, and its books, None where its file names none."""
 
@@ -233,10 +234,7 @@ def _standing_facts(question: Question) -> Iterator[Fact]:
     yield from rules.pack_facts(question.pack).values()
     yield people.people_rules_fact(operation.people_rules)
     yield from operation.upkeep
-    where = question.definition.file
-    yield from maintenance.facts(aircraft.program, aircraft.records, where=where).values()
-    restore = restore_items(question.definition.equipment)
-    yield from inspection.facts(aircraft.walks, operation.walk_rules, restore_items=restore, where=where).values()
+    yield from book_facts(aircraft, operation.walk_rules)
     yield _said("entitled", question.entitled, "the table of roles")
     parts = dict(flight.parts)
     if flight.depart_at is None or parts.get("commander") not in question.people:
@@ -260,6 +258,17 @@ def _standing_facts(question: Question) -> Iterator[Fact]:
         mass_rule=operation.people_rules.mass,
         insurance=question.insurance,
     ).values()
+
+
+@lru_cache(maxsize=64)
+def book_facts(aircraft: Aircraft, walk_rules: WalkRules | None) -> tuple[Fact, ...]:
+    """Return every fact of an aircraft's books; the flights of a day share them."""
+    where = aircraft.definition.file
+    restore = restore_items(aircraft.definition.equipment)
+    return (
+        *maintenance.facts(aircraft.program, aircraft.records, where=where).values(),
+        *inspection.facts(aircraft.walks, walk_rules, restore_items=restore, where=where).values(),
+    )
 
 
 @lru_cache(maxsize=64)

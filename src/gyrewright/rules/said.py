@@ -120,10 +120,6 @@ QUANTITIES = {
 }
 
 
-COMPUTED = frozenset(("annual_inspection_on", "condition_inspection_on"))
-"""Facts that the aircraft's books give where no `[law]` table states them."""
-
-
 @dataclass(frozen=True, slots=True)
 class Said:
     """How one fact is written: `kind` is flag, declaration, day, text, words, whole or quantity."""
@@ -195,13 +191,5 @@ _READERS: dict[str, Callable[[Section, str], Any]] = {
 
 
 def all_said(*tables: tuple[Fact, ...]) -> dict[str, Fact]:
-    """Return every fact that may be said, the first table's word going before the others'; the rest are missing."""
-    found: dict[str, Fact] = {}
-    for said in SAID.values():
-        if said.fact not in COMPUTED:
-            found[said.fact] = missing(said.fact, where="[law]")
-        if said.kind == "declaration":
-            found[f"{said.fact}_at"] = missing(f"{said.fact}_at", where="[law]")
-    for table in reversed(tables):
-        found.update((fact.name, fact) for fact in table)
-    return found
+    """Return every fact that the tables state, the first table's word going before the others'."""
+    return {fact.name: fact for table in reversed(tables) for fact in table}
