@@ -472,6 +472,13 @@ ROWS = [
         {"controlled_place": "X2", "student_endorsements": (End("controlled airspace", place="X1"),)},
         "none",
     ),
+    (
+        "42",
+        "us.61.95",
+        {"controlled_place": "X1", "student_endorsements": (End("class B", place="X1"),)},
+        {"controlled_place": "X1", "student_endorsements": (End("controlled airspace", place="X1"),)},
+        "none",
+    ),
     ("43", "us.61.195.rating", {}, {"instructor_teaching_ratings": frozenset()}, "stop"),
     ("43", "us.61.195.rating", {}, {"instructor_ratings": frozenset()}, "pilot"),
     (

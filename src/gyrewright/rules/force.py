@@ -47,9 +47,14 @@ class Flight:
 
 def applies(rule: Rule, flight: Flight) -> bool:
     """Return whether a rule speaks about a flight; a gate whose word is unknown does not let it pass."""
+    return _could_apply(rule, flight) and all(getattr(flight, gate) for gate in rule.gates)
+
+
+def _could_apply(rule: Rule, flight: Flight) -> bool:
+    """Return whether every word of the flight that somebody has said lets the rule speak about it."""
     return rule.when.holds(
         purpose=flight.purpose, aboard=flight.aboard, lesson=flight.lesson, configuration=flight.configuration
-    ) and all(getattr(flight, gate) in words for gate, words in rule.gates.items())
+    ) and all(getattr(flight, gate) in ("", *words) for gate, words in rule.gates.items())
 
 
 @lru_cache(maxsize=256)
@@ -67,8 +72,9 @@ def checks_in_force(pack: Pack, on: date, flight: Flight, *, phase: str = "befor
             continue
         open_gates = [gate for gate in rule.gates if not getattr(flight, gate)]
         if open_gates:
-            for gate in open_gates:
-                unsaid.setdefault(gate, []).append(rule.id)
+            if _could_apply(rule, flight):
+                for gate in open_gates:
+                    unsaid.setdefault(gate, []).append(rule.id)
         elif applies(rule, flight) and rule.evaluator != LIMIT:
             out.append(_check(pack, rule, value))
         elif applies(rule, flight) and value.unread:
