@@ -194,6 +194,11 @@ def against(answer: Answer) -> set[str]:
     }
 
 
+def binding(answer: Answer) -> Finding:
+    """Return the first of the findings of `ROOMS`, worst first."""
+    return next(each for each in answer.findings if ROOMS is None or each.id.partition(".")[0] in ROOMS)
+
+
 def at(answer: Answer, name: str, when: str) -> float:
     """Return a course of the answer's sheet at one moment, inside units."""
     course: Course = answer.situation.sheet.value(name)

@@ -13,6 +13,7 @@ from scenarios.fixture import (
     ENDORSEMENT_OF_S2,
     KT,
     MASS_KG,
+    ROOMS,
     Flight,
     Row,
     against,
@@ -78,6 +79,9 @@ def test_a_flight_down_before_the_spread_is_met_passes_and_one_after_it_does_not
     assert verdict_of(answer(replace(FLIGHT, block_h=23.0 / 60.0))) is Verdict.STOP
 
 
+@pytest.mark.xfail(
+    ROOMS is not None, reason="the end is sought only where every room's facts are in the fixture", strict=True
+)
 def test_with_its_end_left_open_the_flight_may_last_until_the_spread_is_met():
     offered = open_ended()
     assert verdict_of(offered) is Verdict.GO_IF

@@ -15,6 +15,7 @@ from scenarios.fixture import (
     Flight,
     against,
     answer,
+    binding,
     finding,
     value,
     verdict_of,
@@ -47,9 +48,9 @@ def test_the_numbers_of_the_good_day():
 
 
 def test_the_tightest_margin_is_named():
-    binding = answer(FLIGHT).binding
-    assert binding.id == "loading.take_off_mass"
-    assert binding.margin == pytest.approx(20.0, abs=0.5)
+    named = binding(answer(FLIGHT))
+    assert named.id == "loading.take_off_mass"
+    assert named.margin == pytest.approx(20.0, abs=0.5)
 
 
 def test_every_check_that_was_made_is_listed_with_its_limit_and_source():

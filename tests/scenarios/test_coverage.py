@@ -21,7 +21,11 @@ ISSUES = {
 
 def names_in(path):
     tree = ast.parse((ROOT / path).read_text())
-    return {each.name for each in ast.walk(tree) if isinstance(each, ast.FunctionDef)}
+    return {each.name: each for each in ast.walk(tree) if isinstance(each, ast.FunctionDef)}
+
+
+def is_expected_to_fail(function):
+    return any("xfail" in ast.unparse(each) for each in function.decorator_list)
 
 
 @pytest.mark.parametrize("scenario", SCENARIOS)
@@ -61,11 +65,14 @@ def test_every_test_that_is_named_exists():
 
 
 def test_every_test_of_a_scenario_is_named():
+    """Those that are expected to fail for now are not named: their lines are open."""
     named = {each for line in LINES for each in line.get("proved_by", ())}
     unnamed = [
         f"tests/scenarios/{path.name}::{name}"
         for path in sorted(HERE.glob("test_a[0-9][0-9].py"))
-        for name in sorted(names_in(f"tests/scenarios/{path.name}"))
-        if name.startswith("test_") and f"tests/scenarios/{path.name}::{name}" not in named
+        for name, function in names_in(f"tests/scenarios/{path.name}").items()
+        if name.startswith("test_")
+        and not is_expected_to_fail(function)
+        and f"tests/scenarios/{path.name}::{name}" not in named
     ]
     assert unnamed == []
