@@ -71,6 +71,7 @@ class Plan:
         self._leaves: dict[str, tuple[str, ...]] = {}
         self._paths: dict[str, frozenset[str]] = {}
         self._joined: dict[tuple[str, ...], tuple[str, ...]] = {}
+        self._stale: dict[frozenset[str], tuple[set[str], set[str]]] = {}
 
     def path(self, name: str) -> frozenset[str]:
         """Return every name that a value rests on, itself, facts and numbers in between included."""
@@ -80,6 +81,16 @@ class Plan:
             inputs = made.inputs if made else (name.removeprefix(MAYBE),) if name.startswith(MAYBE) else ()
             found = self._paths[name] = frozenset((name,)).union(*(self.path(each) for each in inputs))
         return found
+
+    def stale(self, changed: frozenset[str], among: Iterable[str]) -> frozenset[str]:
+        """Return the names, at least among those given, that rest on any of the changed ones."""
+        looked_at, found = self._stale.setdefault(changed, (set(), set()))
+        for name in among:
+            if name not in looked_at:
+                looked_at.add(name)
+                if self.path(name) & changed:
+                    found.add(name)
+        return frozenset(found)
 
     def rests_on(self, names: tuple[str, ...]) -> tuple[str, ...]:
         """Return the names of the facts that several values rest on, each once."""
@@ -128,8 +139,8 @@ class Sheet:
     def with_facts(self, changes: Mapping[str, Fact]) -> Sheet:
         """Return a sheet with some facts replaced; what does not rest on them is not worked out again."""
         sheet = Sheet({**self.facts, **changes}, self.plan)
-        changed = frozenset(changes)
-        sheet._cells = {name: cell for name, cell in self._cells.items() if not self.plan.path(name) & changed}
+        stale = self.plan.stale(frozenset(changes), self._cells)
+        sheet._cells = {name: cell for name, cell in self._cells.items() if name not in stale}
         return sheet
 
     def touched(self) -> frozenset[str]:

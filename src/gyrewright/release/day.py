@@ -9,10 +9,9 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import replace
 
 from gyrewright.release import choices
-from gyrewright.release.grid import Axis, Grid, grid, laid_over
+from gyrewright.release.grid import Axis, Grid, Survey
 from gyrewright.release.situation import Aircraft, Question, runway_facts, situation_of
 
 
@@ -34,17 +33,14 @@ def day_grids(
     """
 
     def of(aircraft: Aircraft) -> list[tuple[tuple[str, str], Grid]]:
-        axes = axes_for(aircraft)
         first = choices.with_runway(choices.with_aircraft(question, aircraft, fuel_l), runways[0])
-        situation = situation_of(first)
-        sheet = laid_over(situation.sheet, axes)
-        found = []
-        for name in runways:
+        survey = Survey(situation_of(first), axes_for(aircraft))
+        found = [((aircraft.definition.id, runways[0]), survey.grid())]
+        for name in runways[1:]:
             asked = choices.with_runway(first, name)
             facts = {fact.name: fact for fact in (asked.flight.runway, *runway_facts(asked))}
-            sheet = sheet.with_facts(facts)
-            there = replace(situation, question=asked, sheet=situation.sheet.with_facts(facts))
-            found.append(((aircraft.definition.id, name), grid(there, axes, over=sheet)))
+            survey = survey.moved(asked, facts)
+            found.append(((aircraft.definition.id, name), survey.grid()))
         return found
 
     with ThreadPoolExecutor(max_workers=min(len(fleet), os.cpu_count() or 1)) as pool:

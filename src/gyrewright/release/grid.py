@@ -8,7 +8,8 @@ maximum: `verdict x 256 + rank`, where the rank tells the checks apart, earlier 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from copy import copy
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -18,10 +19,11 @@ from gyrewright.check import Aging, Check, Comparison
 from gyrewright.fact import Fact, Origin
 from gyrewright.finding import Verdict, worst
 from gyrewright.release.judge import ask, compared, lacking_layers, passes
-from gyrewright.release.situation import Situation
+from gyrewright.release.situation import Question, Situation
 from gyrewright.sheet import Sheet
 
 Codes = NDArray[np.uint16]
+Asked = Check | Aging | Comparison
 
 _VERDICT = 256
 _HIGHEST_RANK = 255
@@ -69,80 +71,153 @@ class Axis:
     stride: int = 1
 
 
-def laid_over(sheet: Sheet, axes: Sequence[Axis]) -> Sheet:
-    """Return the sheet with the points of every axis in place of single numbers, each axis a dimension of its own."""
-    values: dict[str, Any] = {}
-    for number, axis in enumerate(axes):
-        shape = [1] * len(axes)
-        shape[number] = len(axis.points)
-        values.update(axis.numbers(axis.points.reshape(shape)))
-    return sheet.with_facts(_planned(values))
+class Survey:
+    """One question over some axes, with what has been found of it so far, check by check.
 
-
-def grid(situation: Situation, axes: Sequence[Axis], *, over: Sheet | None = None) -> Grid:
-    """Return the verdict of every alternative; the axes of the result are those given, in their order.
-
-    Args:
-        situation: The question that is varied.
-        axes: What varies.
-        over: The sheet with the axes laid over it, where the caller has one that shares numbers with another question.
+    A survey of the same axes for a neighboring question (another runway) starts from everything that does not rest on
+    what is different there.
     """
-    sheet = laid_over(situation.sheet, axes) if over is None else over
-    names: list[str] = []
-    codes: list[Any] = []
-    cautions: Any = 0
 
-    def add(name: str, verdicts: Any) -> None:
-        codes.append(verdicts * np.uint16(_VERDICT) + np.uint16(_HIGHEST_RANK - len(names)))
-        names.append(name)
+    def __init__(self, situation: Situation, axes: Sequence[Axis]) -> None:
+        self.situation = situation
+        self.told = [Told(axis) for axis in axes]
+        values: dict[str, Any] = {}
+        for number, axis in enumerate(axes):
+            shape = [1] * len(axes)
+            shape[number] = len(axis.points)
+            values.update(axis.numbers(axis.points.reshape(shape)))
+        self.sheet = situation.sheet.with_facts(_planned(values))
+        self._parts: dict[int, tuple[Any, Any]] = {}
 
-    for check in situation.checks:
-        add(check.id, check_verdicts(check, situation.sheet, axes))
-    for aging in situation.agings:
-        add(aging.id, age_verdicts(aging, sheet))
-    for comparison in situation.comparisons:
-        verdicts, beyond = verdicts_of(comparison, sheet)
-        cautions = cautions + beyond
-        add(_named(comparison), verdicts)
-    add("cautions.counted", _caution_verdicts(cautions, sheet))
-    return Grid(combined(codes), tuple(names))
+    def moved(self, question: Question, facts: Mapping[str, Fact]) -> Survey:
+        """Return the survey of a question that differs in these facts, and in nothing else."""
+        found = copy(self)
+        there = self.situation.sheet.with_facts(facts)
+        found.situation = replace(self.situation, question=question, sheet=there)
+        found.sheet = self.sheet.with_facts(facts)
+        changed = frozenset(facts)
+        asked = self._asked
+        found._parts = {place: part for place, part in self._parts.items() if not self._path(asked[place]) & changed}
+        return found
+
+    @property
+    def _asked(self) -> tuple[Asked, ...]:
+        """Every check of the question, in the order that tells them apart."""
+        return (*self.situation.checks, *self.situation.agings, *self.situation.comparisons)
+
+    def _path(self, asked: Asked) -> frozenset[str]:
+        """Return every name that the answer of a check rests on."""
+        if isinstance(asked, Check):
+            names = asked.inputs
+        elif isinstance(asked, Aging):
+            names = (asked.age, f"limits:{asked.of}", "asked_min", "depart_min")
+        else:
+            names = tuple(name for name in (asked.limits, asked.upper, asked.lower, asked.mean) if name)
+        return frozenset[str]().union(*(self.sheet.plan.path(name) for name in names))
+
+    def grid(self) -> Grid:
+        """Return the verdict of every alternative; the axes of the result are those given, in their order."""
+        names: list[str] = []
+        codes: list[Any] = []
+        cautions: Any = 0
+        for place, asked in enumerate(self._asked):
+            part = self._parts.get(place)
+            if part is None:
+                part = self._parts[place] = self._part(asked, place)
+            codes.append(part[0])
+            cautions = cautions + part[1]
+            names.append(_named(asked))
+        codes.append(_coded(_caution_verdicts(cautions, self.sheet), len(names)))
+        names.append("cautions.counted")
+        return Grid(combined(codes), tuple(names))
+
+    def _part(self, asked: Asked, place: int) -> tuple[Any, Any]:
+        """Return a check's codes on its own axes, and how many demonstrated figures are exceeded there."""
+        if isinstance(asked, Check):
+            return _coded(check_verdicts(asked, self.situation.sheet, self.told), place), 0
+        if isinstance(asked, Aging):
+            return _coded(age_verdicts(asked, self.sheet), place), 0
+        verdicts, beyond = verdicts_of(asked, self.sheet)
+        return _coded(verdicts, place), beyond
+
+
+def _coded(verdicts: Any, place: int) -> Any:
+    return verdicts * np.uint16(_VERDICT) + np.uint16(_HIGHEST_RANK - place)
+
+
+def grid(situation: Situation, axes: Sequence[Axis]) -> Grid:
+    """Return the verdict of every alternative of a question over some axes."""
+    return Survey(situation, axes).grid()
 
 
 def _planned(values: Mapping[str, Any]) -> dict[str, Fact]:
     return {name: Fact(name, value, "varied", Origin.PLANNED) for name, value in values.items()}
 
 
-def check_verdicts(check: Check, sheet: Sheet, axes: Sequence[Axis]) -> Any:
-    """Return a check's verdicts on the axes that it rests on, asked once for each different set of inputs."""
+class Told:
+    """An axis and the facts that each of its points tells, worked out once for all checks."""
+
+    def __init__(self, axis: Axis) -> None:
+        self.axis = axis
+        self.facts = [_planned(axis.facts(float(point))) for point in axis.points]
+        self.names = frozenset(self.facts[0]) if self.facts else frozenset()
+        self._groups: dict[frozenset[str], tuple[list[int], NDArray[np.intp]]] = {}
+
+    def groups(self, names: frozenset[str]) -> tuple[list[int], NDArray[np.intp]]:
+        """Return a point for each different set of these facts, and for every point the number of its set."""
+        if names not in self._groups:
+            self._groups[names] = self._grouped(names)
+        return self._groups[names]
+
+    def _grouped(self, names: frozenset[str]) -> tuple[list[int], NDArray[np.intp]]:
+        seen: dict[Any, int] = {}
+        chosen: list[int] = []
+        of_point = np.empty(len(self.facts), np.intp)
+        ordered = sorted(names)
+        for number, facts in enumerate(self.facts):
+            values = tuple(facts[name].value for name in ordered)
+            try:
+                group = seen.get(values)
+            except TypeError:  # a value that cannot be hashed is a set of its own
+                group, values = None, (number,)
+            if group is None:
+                group = seen[values] = len(chosen)
+                chosen.append(number)
+            of_point[number] = group
+        return chosen, of_point
+
+
+def check_verdicts(check: Check, sheet: Sheet, told: Sequence[Told]) -> Any:
+    """Return a check's verdicts on the axes that it rests on, asked once for each different set of facts."""
     path = frozenset[str]().union(*(sheet.plan.path(name) for name in check.inputs))
-    own = [number for number, axis in enumerate(axes) if path & axis.facts(float(axis.points[0])).keys()]
+    own = [number for number, each in enumerate(told) if path & each.names]
     if not own:
         return np.uint16(_worst(check, sheet))
-    known: dict[Any, int] = {}
+    grouped = [told[number].groups(path & told[number].names) for number in own]
+    counts = [len(chosen) for chosen, _ in grouped]
+    strides = [told[number].axis.stride for number in own]
+    # One axis may be walked in strides: the last that has one, and points enough for it to save anything.
+    walked = next((place for place in reversed(range(len(own))) if 1 < strides[place] < counts[place]), None)
 
     def verdict(place: tuple[int, ...]) -> int:
-        facts: dict[str, Any] = {}
-        for number, index in zip(own, place, strict=True):
-            facts.update(axes[number].facts(float(axes[number].points[index])))
-        asked = sheet.with_facts(_planned(facts))
-        inputs = tuple(asked.cell(name) for name in check.inputs)
-        try:
-            found = known.get(inputs)
-        except TypeError:  # an input that cannot be hashed is asked for each time
-            return _worst(check, asked)
-        if found is None:
-            found = known[inputs] = _worst(check, asked)
-        return found
+        facts: dict[str, Fact] = {}
+        for number, (chosen, _), index in zip(own, grouped, place, strict=True):
+            facts.update(told[number].facts[chosen[index]])
+        return _worst(check, sheet.with_facts(facts))
 
-    counts = [len(axes[number].points) for number in own]
-    if len(own) == 1 and axes[own[0]].stride > 1:
-        verdicts = _filled(lambda index: verdict((index,)), counts[0], axes[own[0]].stride)
-    else:
-        verdicts = np.empty(counts, np.uint16)
+    verdicts = np.empty(counts, np.uint16)
+    if walked is None:
         for place in np.ndindex(*counts):
             verdicts[place] = verdict(place)
-    shape = [len(axis.points) if number in own else 1 for number, axis in enumerate(axes)]
-    return verdicts.reshape(shape)
+    else:
+        rows = [1 if number == walked else count for number, count in enumerate(counts)]
+        for place in np.ndindex(*rows):
+            before, after = place[:walked], place[walked + 1 :]
+            row = _filled(lambda index, b=before, a=after: verdict((*b, index, *a)), counts[walked], strides[walked])  # type: ignore[misc]
+            verdicts[(*before, slice(None), *after)] = row
+    for axis, (_, of_point) in enumerate(grouped):
+        verdicts = np.take(verdicts, of_point, axis=axis)
+    return verdicts.reshape([len(each.facts) if number in own else 1 for number, each in enumerate(told)])
 
 
 def _filled(verdict: Callable[[int], int], count: int, stride: int) -> NDArray[np.uint16]:
@@ -170,8 +245,9 @@ def _worst(check: Check, sheet: Sheet) -> int:
     return int(worst(found)) if found else int(Verdict.GO)
 
 
-def _named(comparison: Comparison) -> str:
-    return f"{comparison.id}:{comparison.about}" if comparison.about else comparison.id
+def _named(asked: Asked) -> str:
+    about = asked.about if isinstance(asked, Comparison) else ""
+    return f"{asked.id}:{about}" if about else asked.id
 
 
 def verdicts_of(comparison: Comparison, sheet: Sheet) -> tuple[Any, Any]:
