@@ -22,7 +22,7 @@ def luminance(color):
     return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
 
-@pytest.mark.parametrize(("text", "ground"), product(("ink", "soft", "touch", "beyond"), ("paper", "wash")))
+@pytest.mark.parametrize(("text", "ground"), list(product(("ink", "soft", "touch", "beyond"), ("paper", "wash"))))
 def test_text_has_a_contrast_of_seven_to_one(text, ground):
     light, dark = sorted((luminance(COLORS[text]), luminance(COLORS[ground])), reverse=True)
     assert (light + 0.05) / (dark + 0.05) >= 7
