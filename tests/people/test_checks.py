@@ -96,6 +96,7 @@ POLICY = Insurance("G2", "", frozenset({"N1"}), date(2027, 1, 1), date(2027, 7, 
     [
         ("N1", "", ON, "go"),
         ("N1", "", ON + timedelta(days=1), "ended"),
+        ("N1", "", date(2027, 1, 1), "go"),
         ("N1", "", date(2026, 12, 31), "ended"),
         ("N2", "", ON, "stop"),
         ("N1", "I1", ON, "stop"),
@@ -132,6 +133,32 @@ def test_a_check_out_is_for_one_make_model_and_configuration(checkouts, configur
     (found,) = judged(checks.checkout, checkouts, RULES, "G two", configuration, "rental", "N1", ON)
     assert found.why == why
     assert (found.verdict is GO) == (why == "go")
+
+
+def test_of_several_check_outs_the_youngest_that_covers_the_configuration_counts():
+    young, old = Checkout("G two", ON, "I1", "G2", HOME), Checkout("G two", date(2020, 1, 1), "I1", "G2", HOME)
+    for order in ((young, old), (old, young)):
+        (found,) = judged(checks.checkout, order, RULES, "G two", HOME, "rental", "N1", ON)
+        assert (found.why, found.params["on"]) == ("go", ON)
+    bare = (Checkout("G two", ON, "I1", "G2"), old)
+    (found,) = judged(checks.checkout, bare, RULES, "G two", HOME, "rental", "N1", ON)
+    assert found.why == "old"
+
+
+def test_a_house_that_says_nothing_keeps_examiner_and_applicant_apart():
+    problems = Problems()
+    made = read_people_rules(section_of("", file="house.toml", problems=problems), None)
+    assert made == PeopleRules()
+    assert made.examiner_apart
+    assert {check.id for check in checks_for("test", made)} == {
+        "people.no",
+        "people.fit",
+        "people.insured",
+        "people.scale",
+        "people.examiner",
+    }
+    freed = read_people_rules(section_of("examiner_apart = false", file="house.toml", problems=problems), None)
+    assert "people.examiner" not in {check.id for check in checks_for("test", freed)}
 
 
 def test_a_check_out_that_never_ages_and_a_house_that_asks_for_none():

@@ -176,7 +176,13 @@ GOOD: dict[str, object] = {
         name: value
         for said in (
             *("briefing_taken", "restrictions_clear", "radio_and_clearance_arranged", "heights_planned"),
-            *("flow_avoided", "belts_briefed", "nature_advised", "documents_aboard", "instructor_scope_stated"),
+            *(
+                "flow_avoided",
+                "belts_briefed",
+                "nature_advised",
+                "commander_documents_aboard",
+                "instructor_scope_stated",
+            ),
         )
         for name, value in ((said, True), (f"{said}_at", at(8)))
     },

@@ -602,7 +602,7 @@ ROWS = [
             ("26", "us.91.129", "radio_and_clearance_arranged"),
             ("27", "us.91.119", "heights_planned"),
             ("27a", "us.91.126.flow", "flow_avoided"),
-            ("29", "us.61.3", "documents_aboard"),
+            ("29", "us.61.3", "commander_documents_aboard"),
             ("31", "us.91.17", "commander_sober"),
             ("38", "us.61.60", "commander_address_current"),
             ("50", "us.91.107", "belts_briefed"),
