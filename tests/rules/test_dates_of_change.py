@@ -155,6 +155,7 @@ def test_a_renewal_in_the_very_month_of_the_printed_end_is_judged_by_a_person(as
     }
     (found,) = ask("us.61.197", {**printed, "instructor_teaching_renewed_on": date(2026, 11, 3)}, on=date(2026, 12, 5))
     assert found.verdict is Verdict.JUDGE
+    assert [cure.who for cure in found.cures] == ["manager"]
     (found,) = ask("us.61.197", {**printed, "instructor_teaching_renewed_on": date(2026, 10, 31)}, on=date(2026, 12, 5))
     assert found.verdict is GO
     (found,) = ask("us.61.197", {**printed, "instructor_teaching_renewed_on": date(2026, 12, 1)}, on=date(2026, 12, 5))

@@ -19,7 +19,8 @@ underscore in front:
     teaching_recent_on      the instructor's certificate
     taught                  flight training given: (start, end)
     last_lesson_on, presolo_*, knowledge_test_on, test_*, areas_missed, missed_areas_reviewed, experience_complete,
-    claims_credit, retest_endorsed_on       where a student stands
+    claims_credit, retest_endorsed_on       where a student stands; test_training_on is the last day of the preparation
+                            that the endorsement for the test rests on
     checkouts               check-outs (person.Checkout)
     light_mass_kg, heavy_mass_kg    the mass to use against least and against greatest limits
 

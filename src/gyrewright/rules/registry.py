@@ -142,9 +142,9 @@ def unknown(*lacking: str, why: str = "unknown", **params: Any) -> Ruling:
     return Ruling(Verdict.UNKNOWN, why, params, lacking)
 
 
-def judged(why: str = "judge", **params: Any) -> Ruling:
-    """Return that a person must judge."""
-    return Ruling(Verdict.JUDGE, why, params)
+def judged(by: Cure, *, why: str = "judge", **params: Any) -> Ruling:
+    """Return that a person must judge; `by` names who, and what that person would say."""
+    return Ruling(Verdict.JUDGE, why, params, cures=(by,))
 
 
 def only_if(condition: Condition, *, why: str = "go_if", **params: Any) -> Ruling:

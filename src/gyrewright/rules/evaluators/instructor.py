@@ -68,7 +68,12 @@ def instructor_in_date(
         if teaching_renewed_on > teaching_printed_until_on:
             return stops("lapsed", until=teaching_printed_until_on, renewed_on=teaching_renewed_on, **params)
         if teaching_renewed_on.replace(day=1) == teaching_printed_until_on.replace(day=1):
-            return judged(renewed_on=teaching_renewed_on, until=teaching_printed_until_on, **params)
+            return judged(
+                Cure("rules.judge_renewal", "manager", {"who": instructor}),
+                renewed_on=teaching_renewed_on,
+                until=teaching_printed_until_on,
+                **params,
+            )
         if months is None:
             return unknown("teaching_printed_until_on", **params)
     recent = teaching_recent_on or teaching_renewed_on
