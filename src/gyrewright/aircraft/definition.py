@@ -8,9 +8,9 @@ What a manual does not give stays a missing fact; what it says it does not give 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from gyrewright.aircraft.envelope import from_polygon, from_sides
 from gyrewright.aircraft.performance import Corrections, HeadwindCredit, TailwindPenalty, correction_problems
@@ -277,6 +277,8 @@ def _stations(section: Section) -> Iterator[Station]:
             where=each.where(),
         )
         each.finish()
+    if not seen:
+        section.wrong("station", "there is none; describe each seat, locker and ballast place in a [[station]] table")
 
 
 def _fuel(section: Section) -> tuple[Fact, ...]:
@@ -361,9 +363,12 @@ def _tables(section: Section) -> Iterator[tuple[str, Printed]]:
 
 
 def _table(section: Section, dimension: str) -> Table | None:
-    axes = []
+    axes: list[Axis] = []
+    typed: dict[str, tuple[str, ...]] = {}
     for each in section.sections("axis", label="of"):
         of = each.choice("of", tuple(AXES), required=True)
+        if of and of in typed:
+            each.wrong("of", f"{of!r} is there twice; each axis of a table is another one")
         between = each.choice("between", BETWEEN, required=True)
         below = each.choice("below", BELOW, required=True)
         written = each.raw("points")
@@ -375,6 +380,7 @@ def _table(section: Section, dimension: str) -> Table | None:
         if not isinstance(written, list) or not written:
             each.wrong("points", 'is not a list of quantities such as ["0 ft", "2000 ft"]')
         axes.append(Axis(of, tuple(points), between or "linear", below or "no data"))
+        typed[of] = tuple(written) if isinstance(written, list) and len(points) == len(written) else ()
         each.finish()
     symbol = section.text("unit", required=True)
     rows = section.raw("rows")
@@ -386,19 +392,12 @@ def _table(section: Section, dimension: str) -> Table | None:
     if not axes or rows is None:
         section.wrong("", "needs at least one [[axis]] and `rows`")
         return None
-    table, problems = build_table(axes=axes, values=_scaled(rows, factor))
+    if not all(typed.values()):
+        return None
+    table, problems = build_table(axes=axes, values=rows, typed=typed)
     for problem in problems:
         section.wrong("rows", problem)
-    return table
-
-
-def _scaled(rows: Any, factor: float) -> Any:
-    """Return nested rows with every number in the inside unit; anything else is left for the table to complain of."""
-    if isinstance(rows, list):
-        return tuple(_scaled(row, factor) for row in rows)
-    if isinstance(rows, int | float) and not isinstance(rows, bool):
-        return float(rows) * factor
-    return rows
+    return table and replace(table, values=tuple(value * factor for value in table.values))
 
 
 def _corrections(section: Section, called: str) -> Fact:
@@ -474,6 +473,8 @@ def _tailwind(section: Section) -> TailwindPenalty | None:
 def _slope(section: Section) -> tuple[float, bool] | None:
     longer = section.quantity("longer_for_each_percent", "share", low=0.0, high=1.0, required=True)
     favorable = section.flag("favorable_counts")
+    if favorable is None:
+        section.wrong("favorable_counts", "is missing; write whether a slope that helps may be counted, true or false")
     section.finish()
     # The file says how much longer for each percent of slope; inside, for a slope of one in one.
     return (longer.value * 100.0, bool(favorable)) if longer else None
@@ -515,12 +516,12 @@ def _check_scales(section: Section, definition: Definition) -> None:
     for each in section.sections("scale", label="at"):
         point = each.text("at", required=True)
         reads = each.quantity("reads", "mass", low=0.0, high=1000.0, required=True)
-        tare = each.quantity("tare", "mass", low=0.0, high=100.0)
+        tare = each.quantity("tare", "mass", low=0.0, high=100.0, required=True)
         arm = each.quantity("arm", "arm", low=-10.0, high=10.0, required=True)
         each.finish()
-        if reads is None or arm is None:
+        if reads is None or tare is None or arm is None:
             return
-        rows.append(ScaleRow(point=point, scale_kg=reads.value, tare_kg=tare.value if tare else 0.0, arm_m=arm.value))
+        rows.append(ScaleRow(point=point, scale_kg=reads.value, tare_kg=tare.value, arm_m=arm.value))
     mass, arm_fact = definition.empty_mass, definition.empty_arm
     if not rows or not mass.is_known or not arm_fact.is_known:
         return
@@ -538,6 +539,8 @@ def _check_scales(section: Section, definition: Definition) -> None:
 def _check_loads(section: Section, definition: Definition) -> None:
     """Note limits that speak of a station which the aircraft does not have."""
     known = {station.id for station in definition.stations}
+    if not known:
+        return
     for limit in definition.limits:
         if limit.of != "load":
             continue

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import pairwise, product
@@ -89,19 +89,22 @@ class Reading:
     cells: tuple[Cell, ...]
 
 
-def build_table(*, axes: Sequence[Axis], values: Sequence[Any]) -> tuple[Table | None, tuple[str, ...]]:
+def build_table(
+    *, axes: Sequence[Axis], values: Sequence[Any], typed: Mapping[str, Sequence[str]] | None = None
+) -> tuple[Table | None, tuple[str, ...]]:
     """Return the table, or nothing and everything that is wrong with it.
 
     Args:
         axes: The axes, slowest first.
         values: Nested sequences, one level for each axis. A hole (None) is a problem: it is never filled in.
+        typed: The points of each axis, by its name, as a person wrote them, for what is said to that person.
     """
     problems = [] if axes else ["the table has no axis; give at least one"]
     for axis in axes:
         problems += _axis_problems(axis)
     flat: list[float] = []
     if not problems:
-        _collect(list(axes), values, (), flat, problems)
+        _collect(list(axes), typed or {}, values, (), flat, problems)
     return (None, tuple(problems)) if problems else (Table(tuple(axes), tuple(flat)), ())
 
 
@@ -123,7 +126,14 @@ def _axis_problems(axis: Axis) -> list[str]:
     return problems
 
 
-def _collect(axes: list[Axis], values: Any, place: tuple[str, ...], flat: list[float], problems: list[str]) -> None:
+def _collect(
+    axes: list[Axis],
+    typed: Mapping[str, Sequence[str]],
+    values: Any,
+    place: tuple[str, ...],
+    flat: list[float],
+    problems: list[str],
+) -> None:
     where = ", ".join(place) or "the table"
     if not axes:
         if isinstance(values, (int, float)) and not isinstance(values, bool) and math.isfinite(values):
@@ -139,8 +149,9 @@ def _collect(axes: list[Axis], values: Any, place: tuple[str, ...], flat: list[f
     elif len(values) != len(axis.points):
         problems.append(f"{where}: {len(values)} values along {axis.name}, which has {len(axis.points)} points")
     else:
-        for point, part in zip(axis.points, values, strict=True):
-            _collect(axes[1:], part, (*place, f"{axis.name} {point:g}"), flat, problems)
+        said = typed.get(axis.name) or [f"{point:g}" for point in axis.points]
+        for point, part in zip(said, values, strict=True):
+            _collect(axes[1:], typed, part, (*place, f"{axis.name} {point}"), flat, problems)
 
 
 def lookup(table: Table, *coordinates: Num) -> tuple[Num, Truth]:

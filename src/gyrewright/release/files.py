@@ -65,6 +65,8 @@ def read_books(section: Section) -> tuple[Records, Book]:
 def read_crew(section: Section) -> tuple[dict[str, Person], tuple[Insurance, ...]]:
     """Return the people of a file, and what insurers ask of whom."""
     people = read_people(section)
+    if not people:
+        section.wrong("person", "there is nobody; describe each person in a [[person]] table")
     insurance = read_insurance(section, people)
     section.finish()
     return people, insurance
@@ -84,21 +86,27 @@ KINDS: dict[str, Callable[[Section], object]] = {
 
 
 def opened(path: str, fetch: Fetch, problems: Problems, kind: str = "") -> Section:
-    """Return the top section of a file; a file that is not there, or of another kind, is a problem."""
+    """Return the top section of a file; a file that is not there, or of another kind, is a problem.
+
+    Such a file is one problem: its section is empty, and what a reader misses there is not told again.
+    """
+    unread = Section({}, file=path, problems=Problems())
     try:
         text = fetch(path)
     except OSError as error:
         problems.note(path, "", f"cannot be read: {error.strerror or error}; check the path")
-        return Section({}, file=path, problems=problems)
+        return unread
     except UnicodeDecodeError:
         problems.note(path, "", "is not text; write it as UTF-8")
-        return Section({}, file=path, problems=problems)
+        return unread
     known = len(problems.found)
     section = section_of(text, file=path, problems=problems)
-    if len(problems.found) == known:
-        said = section.choice("kind", tuple(KINDS), required=True)
-        if said and kind and said != kind:
-            section.wrong("kind", f"{said!r} is not the {kind} file that is looked for here")
+    if len(problems.found) > known:
+        return unread
+    said = section.choice("kind", tuple(KINDS), required=True)
+    if said and kind and said != kind:
+        section.wrong("kind", f"{said!r} is not the {kind} file that is looked for here")
+        return unread
     return section
 
 
@@ -124,9 +132,11 @@ def read_question(
     problems = Problems()
     flight = _read(path, "flight", read_flight, fetch, problems)
     operation_path = beside(path, flight.operation_path)
-    problems.stop_if_any()
+    if not flight.operation_path:
+        problems.stop_if_any()
     operation = _read(operation_path, "operation", read_operation, fetch, problems)
-    problems.stop_if_any()
+    if not (operation.field_path and operation.people_path):
+        problems.stop_if_any()
     field, field_law = _read(beside(operation_path, operation.field_path), "field", read_place, fetch, problems)
     people, insurance = _read(beside(operation_path, operation.people_path), "people", read_crew, fetch, problems)
     fleet = read_fleet(operation_path, operation, fetch, problems)

@@ -75,13 +75,16 @@ def read_operation(section: Section) -> Operation:
     counting = [_counted(house, name, accepted) for name, accepted in HOUSE_CHOICES.items()]
     for key in ("observation_stands", "least_useful", "time_to_prepare"):
         counting.append(house.fact(key, "time", called=f"{key}_h", origin=Origin.HOUSE, high=24.0))
+    aircraft = section.texts("aircraft", required=True)
+    if not aircraft and isinstance(section.raw("aircraft"), list):
+        section.wrong("aircraft", 'names no file; list the aircraft\'s files, such as ["aircraft.toml"]')
     operation = Operation(
         name=section.text("name", required=True),
         demo=bool(section.flag("demo")),
         file=section.file,
         field_path=section.text("field", required=True),
         people_path=section.text("people", required=True),
-        aircraft_paths=section.texts("aircraft", required=True),
+        aircraft_paths=aircraft,
         words=section.choice("words", ("en-US", "en-GB")) or "en-US",
         units=tuple(chosen),
         counting=tuple(counting),
