@@ -16,7 +16,7 @@ from gyrewright.errors import DefinitionError
 from gyrewright.release.answer import Answer
 from gyrewright.release.decide import decide
 from gyrewright.release.files import read_question
-from gyrewright.release.situation import Question
+from gyrewright.release.question import Question
 
 DEMO = Path(gyrewright.__file__).parent / "data" / "demo"
 

@@ -16,7 +16,7 @@ from gyrewright.finding import Finding, Verdict
 from gyrewright.release.answer import Answer
 from gyrewright.release.decide import decide
 from gyrewright.release.files import read_question
-from gyrewright.release.situation import Question
+from gyrewright.release.question import Question
 from gyrewright.units import to_unit
 
 HERE = Path(__file__).parent / "fixture_f"

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import TypeVar
 
-from gyrewright.aircraft.envelope import from_polygon, from_sides
+from gyrewright.aircraft.envelope import from_polygon, from_sides, lateral_envelope
 from gyrewright.aircraft.performance import Corrections, HeadwindCredit, TailwindPenalty, correction_problems
 from gyrewright.aircraft.tables import BELOW, BETWEEN, Axis, Table, build_table
 from gyrewright.aircraft.weighing import ScaleRow, weighed
@@ -211,7 +211,7 @@ def read_definition(section: Section) -> Definition:
     stations = tuple(_stations(section))
     fuel = section.section("fuel")
     envelope, page = _envelope(section.section("envelope"), "envelope")
-    lateral, _ = _envelope(section.section("lateral_envelope"), "lateral_envelope")
+    lateral, _ = _envelope(section.section("lateral_envelope"), "lateral_envelope", sides=("left", "right"))
     definition = Definition(
         file=section.file,
         id=section.text("id", required=True),
@@ -301,10 +301,11 @@ def _fuel(section: Section) -> tuple[Fact, ...]:
     )
 
 
-def _envelope(section: Section, called: str) -> tuple[Fact, str]:
+def _envelope(section: Section, called: str, sides: tuple[str, str] = ("forward", "aft")) -> tuple[Fact, str]:
     page = section.text("page")
     where = section.where()
-    given = [name for name in ("forward", "aft", "polygon") if name in section]
+    first, second = sides
+    given = [name for name in (first, second, "polygon") if name in section]
     lines = {name: _line(section, name) for name in given}
     section.finish()
     if not given:
@@ -313,10 +314,11 @@ def _envelope(section: Section, called: str) -> tuple[Fact, str]:
         return missing(called, where=where), page
     if given == ["polygon"]:
         envelope, problems = from_polygon(lines["polygon"])
-    elif given == ["forward", "aft"]:
-        envelope, problems = from_sides(forward=lines["forward"], aft=lines["aft"])
+    elif given == list(sides):
+        build = from_sides if called == "envelope" else lateral_envelope
+        envelope, problems = build(**lines)
     else:
-        envelope, problems = None, ("needs `forward` and `aft`, or `polygon` alone",)
+        envelope, problems = None, (f"needs `{first}` and `{second}`, or `polygon` alone",)
     for problem in problems:
         section.wrong("", problem)
     if envelope is None:

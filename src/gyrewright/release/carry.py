@@ -13,7 +13,8 @@ from numpy.typing import NDArray
 from gyrewright.finding import Limit
 from gyrewright.release import choices
 from gyrewright.release.edges import Span, of_numbers, spans
-from gyrewright.release.situation import Question, situation_of
+from gyrewright.release.question import Question
+from gyrewright.release.situation import situation_of
 from gyrewright.release.ways import fuel_spans, highest_temperature, windows
 
 STRONGEST_M_S = 40.0

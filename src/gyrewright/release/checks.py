@@ -13,7 +13,12 @@ _MAKER = (Whose.MAKER,)
 
 
 def comparisons(
-    groups: Iterable[tuple[str, ...]], aboard: Iterable[str], *, has_arms: bool, has_landing_table: bool
+    groups: Iterable[tuple[str, ...]],
+    aboard: Iterable[str],
+    *,
+    has_arms: bool,
+    has_lateral: bool,
+    has_landing_table: bool,
 ) -> Iterator[Comparison]:
     """Yield every comparison of a number with limits that this aircraft and this crew call for."""
     yield compare("loading.take_off_mass", "take-off mass", "take_off_mass_kg", "mass", needed=_MAKER)
@@ -27,6 +32,15 @@ def comparisons(
     else:
         yield compare(
             "loading.cg", "center of gravity", "cg_most_aft_m", "arm", lower="cg_most_forward_m", limits="cg_limits"
+        )
+    if has_lateral:
+        yield compare(
+            "loading.lateral",
+            "lateral center of gravity",
+            "cg_most_right_m",
+            "arm",
+            lower="cg_most_left_m",
+            limits="lateral_limits",
         )
     yield compare("fuel.enough", "reserve", "fuel_lowest_l", "volume", limits="limits:fuel", needed=(Whose.HOUSE,))
     yield compare("fuel.capacity", "fuel", "fuel_highest_l", "volume", limits="limits:fuel capacity")

@@ -13,7 +13,7 @@ from datetime import datetime, timedelta
 from gyrewright.air.course import moment_of
 from gyrewright.fact import Fact, Origin
 from gyrewright.release.flight import EMPTY, OPEN
-from gyrewright.release.situation import Aircraft, Question
+from gyrewright.release.question import Aircraft, Question
 
 
 def planned(name: str, value: float, typed: str) -> Fact:

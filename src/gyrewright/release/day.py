@@ -11,8 +11,10 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 
 from gyrewright.release import choices
+from gyrewright.release.facts import runway_facts
 from gyrewright.release.grid import Axis, Grid, Survey
-from gyrewright.release.situation import Aircraft, Question, runway_facts, situation_of
+from gyrewright.release.question import Aircraft, Question
+from gyrewright.release.situation import situation_of
 
 
 def day_grids(

@@ -9,7 +9,8 @@ from gyrewright.finding import Caution, Finding, Verdict, worst
 from gyrewright.release.answer import Answer, Note
 from gyrewright.release.flight import OPEN
 from gyrewright.release.judge import age, ask, judge
-from gyrewright.release.situation import Question, Situation, situation_of
+from gyrewright.release.question import Question
+from gyrewright.release.situation import Situation, situation_of
 
 NOT_LOOKED_AT = ("law", "people", "machine_state", "walk_round")
 """Rooms that are not built yet; they leave the verdict alone and are named under it."""

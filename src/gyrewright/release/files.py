@@ -28,7 +28,7 @@ from gyrewright.people.roles import entitled
 from gyrewright.reading import Problems, Section, section_of
 from gyrewright.release.flight import EMPTY, Flight, read_flight
 from gyrewright.release.operation import Operation, read_operation
-from gyrewright.release.situation import Aircraft, Question
+from gyrewright.release.question import Aircraft, Question
 from gyrewright.rules.pack import Pack, packaged, read_pack
 from gyrewright.rules.said import read_said
 

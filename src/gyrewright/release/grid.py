@@ -19,7 +19,8 @@ from gyrewright.check import Aging, Check, Comparison
 from gyrewright.fact import Fact, Origin
 from gyrewright.finding import Verdict, worst
 from gyrewright.release.judge import ask, compared, lacking_layers, passes
-from gyrewright.release.situation import Question, Situation
+from gyrewright.release.question import Question
+from gyrewright.release.situation import Situation
 from gyrewright.sheet import Sheet
 
 Codes = NDArray[np.uint16]

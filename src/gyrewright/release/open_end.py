@@ -21,7 +21,8 @@ from gyrewright.release.choices import with_block
 from gyrewright.release.decide import answer_of, arranged
 from gyrewright.release.edges import spans
 from gyrewright.release.grid import Axis
-from gyrewright.release.situation import Question, situation_of
+from gyrewright.release.question import Question
+from gyrewright.release.situation import situation_of
 
 LONGEST_H = 24.0
 

@@ -18,7 +18,7 @@ from gyrewright.release import choices
 from gyrewright.release.answer import Answer
 from gyrewright.release.decide import decide
 from gyrewright.release.flight import EMPTY, OPEN
-from gyrewright.release.situation import Aircraft, Question
+from gyrewright.release.question import Aircraft, Question
 from gyrewright.release.ways import fuel_spans, windows
 
 STEP_MIN = 15.0
@@ -131,7 +131,7 @@ def _candidates(question: Question, fleet: Sequence[Aircraft], slots: Sequence[S
 
 
 def _starts(question: Question) -> Iterator[Question]:
-    """Yield the question at the starts of its windows, a quarter of an hour apart, the nearest to the one asked first."""
+    """Yield the question at starts of its windows, a quarter of an hour apart, the nearest to the one asked first."""
     depart_at = question.flight.depart_at
     if depart_at is None:
         return

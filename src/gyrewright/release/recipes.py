@@ -306,6 +306,46 @@ def cg_limits(
     )
 
 
+def lateral_path(
+    zero_fuel_mass_kg: Num,
+    zero_fuel_lateral_moment_kg_m: Num,
+    fuel_lateral_arm_m: float,
+    fuel_mass_kg: Num,
+    end_fuel_kg: float,
+    lateral_envelope: Envelope,
+) -> loading.BurnPath:
+    """Return the way of the center of gravity across, for seats side by side."""
+    return loading.burn_path(
+        loading.Load(zero_fuel_mass_kg, zero_fuel_lateral_moment_kg_m),
+        fuel_arm_m=fuel_lateral_arm_m,
+        take_off_fuel_kg=fuel_mass_kg,
+        end_fuel_kg=end_fuel_kg,
+        envelope=lateral_envelope,
+    )
+
+
+def hang_limits(hang_least_deg: float, hang_most_deg: float, manual: Source, verified_by: str) -> tuple[Limit, ...]:
+    """Return the maker's band for the hang angle, for a manual without arms. [deg]"""
+    common: dict[str, Any] = {"source": manual, "verified_by": verified_by}
+    return (
+        Limit("hang angle", Whose.MAKER, Sense.AT_LEAST, hang_least_deg, **common),
+        Limit("hang angle", Whose.MAKER, Sense.AT_MOST, hang_most_deg, **common),
+    )
+
+
+def lateral_recipes(stations: tuple[str, ...]) -> Iterator[Recipe]:
+    """Yield the balance across of an aircraft whose manual limits it."""
+    loads = tuple(f"load_kg:{id}" for id in stations)
+    arms = tuple(f"lateral_arm_m:{id}" for id in stations)
+    across = ("empty_mass_kg", "empty_lateral_arm_m", *loads, *arms)
+    yield Recipe("zero_fuel_lateral_moment_kg_m", across, _moment, "moment")
+    yield recipe(lateral_path)
+    path = {"cg_path": "lateral_path", "envelope": "lateral_envelope"}
+    yield recipe(cg_most_forward_m, name="cg_most_left_m", dimension="arm", **path)
+    yield recipe(cg_most_aft_m, name="cg_most_right_m", dimension="arm", **path)
+    yield recipe(cg_limits, name="lateral_limits", **path)
+
+
 def loading_recipes(
     stations: tuple[str, ...], readings: tuple[str, ...], groups: Iterable[tuple[str, ...]]
 ) -> Iterator[Recipe]:
@@ -336,6 +376,7 @@ def loading_recipes(
         yield recipe(function, dimension=dimension)
     yield recipe(fuel_limits, name="limits:fuel", stack="limits:reserve")
     yield recipe(fuel_capacity_limits, name="limits:fuel capacity")
+    yield recipe(hang_limits, name="limits:hang")
 
 
 def _sum(*masses: Num) -> Num:

@@ -18,7 +18,8 @@ from gyrewright.release.decide import decide
 from gyrewright.release.edges import Span, of_numbers, spans
 from gyrewright.release.flight import OPEN
 from gyrewright.release.grid import Axis, grid
-from gyrewright.release.situation import Aircraft, Question, Situation, situation_of
+from gyrewright.release.question import Aircraft, Question
+from gyrewright.release.situation import Situation, situation_of
 
 NO_WAY_ROUND = ("people.no", "people.refused")
 """Findings that no change of choices goes round: somebody's no, and a judge's no."""
