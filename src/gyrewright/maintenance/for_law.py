@@ -11,7 +11,7 @@ from datetime import date, datetime
 from gyrewright.maintenance.clocks import FINISHED, NOT_ASKED, Due
 from gyrewright.maintenance.defects import DEFER, QUESTIONS, Defect, Entitled, state_of
 from gyrewright.maintenance.program import Program, Task
-from gyrewright.maintenance.records import Done, History, as_of
+from gyrewright.maintenance.records import Done, History, Paper, as_of
 from gyrewright.maintenance.work import Work
 from gyrewright.sheet import Partial, Recipe, recipe
 
@@ -32,8 +32,8 @@ class Item:
 
     name: str
     required: bool | None
-    removed: bool
-    deactivated: bool
+    removed: bool | None
+    deactivated: bool | None
     placarded: bool
     entered: bool
     decided_by: str
@@ -190,8 +190,8 @@ def inoperative(defects: tuple[Defect, ...], entitled: Entitled, asked_at: datet
             Item(
                 name=defect.item,
                 required=required,
-                removed=act.made_safe == "removed",
-                deactivated=act.made_safe == "deactivated",
+                removed=act.made_safe == "removed" if act.made_safe else None,
+                deactivated=act.made_safe == "deactivated" if act.made_safe else None,
                 placarded=bool(act.placard),
                 entered=True,  # the act is the entry
                 decided_by=act.by,
@@ -199,6 +199,16 @@ def inoperative(defects: tuple[Defect, ...], entitled: Entitled, asked_at: datet
             )
         )
     return tuple(out)
+
+
+WEIGHING = "weight and balance"
+"""The paper whose reference is the day of the weighing that it states."""
+
+
+def weighing_in_force(papers_held: tuple[Paper, ...]) -> str | Partial:
+    """Return the day of the weighing that is in force, as the newest weight and balance paper refers to it."""
+    said = [paper.reference for paper in papers_held if paper.name == WEIGHING and paper.reference]
+    return max(said) if said else Partial(None, False, f"paper:{WEIGHING}")
 
 
 def work_not_returned(work_done: tuple[Work, ...], entitled: Entitled, asked_at: datetime) -> tuple[str, ...]:
@@ -233,6 +243,7 @@ RECIPES: tuple[Recipe, ...] = (
     recipe(life_limits),
     recipe(undeferred_defects),
     recipe(inoperative),
+    recipe(weighing_in_force),
     recipe(work_not_returned),
     recipe(check_flight_needed),
     recipe(check_flight_logged),

@@ -54,7 +54,7 @@ from gyrewright.errors import UnknownName
 from gyrewright.fact import Fact, Origin, missing
 from gyrewright.finding import Limit
 from gyrewright.people.mass import MassRule, counted
-from gyrewright.people.person import Endorsement, Insurance, Medical, Person, Studies, Teaching
+from gyrewright.people.person import Endorsement, Insurance, Medical, Person, Studies, Teaching, as_of
 
 PARTS = ("commander", "instructor", "student", "examiner", "passenger")
 
@@ -92,6 +92,7 @@ def crew_facts(
     alone: bool = False,
     flight_on: date,
     depart_at: datetime,
+    asked_at: datetime | None = None,
     mass_rule: MassRule | None = None,
     insurance: Sequence[Insurance] = (),
 ) -> dict[str, Fact]:
@@ -104,6 +105,7 @@ def crew_facts(
         present: Ids of those on the field besides.
         named: Ids of those supervising, or named on the release; their no counts as well.
         alone: Whether a student flies alone, so that a solo endorsement is used.
+        asked_at: When it is asked: what people say later does not count yet. None counts every word.
         mass_rule: The house's rule for people who have not been weighed.
         insurance: The insurers' conditions, as read; an aircraft that they do not speak of is a missing fact.
 
@@ -115,6 +117,8 @@ def crew_facts(
     for id in (*everybody, *present):
         if id not in people:
             raise UnknownName(f"{id!r} is nobody in the file of people; use one of: {', '.join(people)}")
+    if asked_at is not None:
+        people = {**people, **{id: as_of(people[id], asked_at) for id in everybody}}
     out: dict[str, Fact] = {}
     for part, id in parts.items():
         if id:

@@ -5,7 +5,8 @@ No medical detail has a place here: a route, its dates, and the person's own wor
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 
 from gyrewright.fact import Fact
@@ -120,6 +121,20 @@ class Said:
 
 
 @dataclass(frozen=True, slots=True)
+class Word:
+    """What somebody says about today, and when; None for one without a time counts at any."""
+
+    fitness: str = ""
+    at: datetime | None = None
+    slept_h: float | None = None
+    slept_until: datetime | None = None
+    lessons_today: int | None = None
+
+
+NO_WORD = Word()
+
+
+@dataclass(frozen=True, slots=True)
 class Medical:
     """The route by which a person meets the medical rule, with its dates."""
 
@@ -170,7 +185,11 @@ class Studies:
 
 @dataclass(frozen=True, slots=True)
 class Person:
-    """Everything the file says about one person."""
+    """Everything the file says about one person.
+
+    What was said more than once stands in `words` and `sayings`, oldest first; the plain fields hold the newest, and
+    `as_of` puts there what was the newest at a moment.
+    """
 
     id: str
     name: str
@@ -202,7 +221,37 @@ class Person:
     slept_until: datetime | None = None
     lessons_today: int | None = None
     noes: tuple[No, ...] = ()
-    declared: dict[str, Said] = field(default_factory=dict)
+    declared: Mapping[str, Said] = field(default_factory=dict)
+    words: tuple[Word, ...] = ()
+    sayings: Mapping[str, tuple[Said, ...]] = field(default_factory=dict)
+
+
+def as_of(person: Person, at: datetime) -> Person:
+    """Return a person as known at a moment: the newest word until then counts; what comes later is not said yet.
+
+    Lessons that begin later are not given yet. A no counts whenever it was said, and is not taken back before it is.
+    """
+    only = Word(person.fitness, person.fitness_at, person.slept_h, person.slept_until, person.lessons_today)
+    word = next((each for each in reversed(person.words or (only,)) if each.at is None or each.at <= at), NO_WORD)
+    said = {
+        name: next((each for each in reversed(person.sayings.get(name, (newest,))) if each.at <= at), None)
+        for name, newest in person.declared.items()
+    }
+    noes = tuple(
+        replace(each, taken_back_at=None) if each.taken_back_at is not None and each.taken_back_at > at else each
+        for each in person.noes
+    )
+    return replace(
+        person,
+        fitness=word.fitness,
+        fitness_at=word.at,
+        slept_h=word.slept_h,
+        slept_until=word.slept_until,
+        lessons_today=word.lessons_today,
+        declared={name: each for name, each in said.items() if each is not None},
+        taught=None if person.taught is None else tuple(span for span in person.taught if span[0] <= at),
+        noes=noes,
+    )
 
 
 @dataclass(frozen=True, slots=True)

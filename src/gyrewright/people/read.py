@@ -22,7 +22,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date
+from datetime import UTC, date, datetime
 from typing import TypeVar
 
 from gyrewright.fact import Origin
@@ -42,13 +42,20 @@ from gyrewright.people.person import (
     Said,
     Studies,
     Teaching,
+    Word,
 )
 from gyrewright.reading import Section
 
 T = TypeVar("T")
 
+LONG_AGO = datetime.min.replace(tzinfo=UTC)
+
 DECLARATIONS = ("sober", "address_current", "restrictions_kept", "documents_aboard")
-"""What a person declares, each with its moment: `[person.declared]` sober = { said = true, at = ... }."""
+"""What a person declares, each with its moment: `[person.declared]` sober = { said = true, at = ... }.
+
+Said more than once, it is a list of such tables; so is `today`, as `[[person.today]]`. The newest at or before the
+moment asked counts.
+"""
 
 
 def read_people(section: Section) -> dict[str, Person]:
@@ -121,10 +128,11 @@ def _words(section: Section, name: str) -> frozenset[str] | None:
 
 def _person(section: Section) -> Person:
     id = section.text("id", required=True)
-    today = section.section("today")
     declared = section.section("declared")
-    slept = today.quantity("slept", "time", low=0.0, high=24.0)
     own = _limits(section, Whose.OWN, Source(kind="own", title=f"own minimums of {id}"), id, id)
+    words, tightened = _today(section, own)
+    sayings = {name: said for name in DECLARATIONS if (said := _sayings(declared, name))}
+    word = words[-1] if words else Word()
     person = Person(
         id=id,
         name=section.text("name", required=True),
@@ -149,30 +157,61 @@ def _person(section: Section) -> Person:
         endorsements=_list(section, "endorsement", "what_for", _endorsement),
         checkouts=_list(section, "checkout", "make_model", _checkout),
         authorities=_list(section, "authority", "id", _authority),
-        own_limits=(*own, *_tightened(own, today)),
-        fitness=today.choice("fitness", FITNESS),
-        fitness_at=today.moment("fitness_at", required="fitness" in today),
-        slept_h=None if slept is None else slept.value,
-        slept_until=today.moment("slept_until"),
-        lessons_today=today.integer("lessons", high=50),
+        own_limits=(*own, *tightened),
+        fitness=word.fitness,
+        fitness_at=word.at,
+        slept_h=word.slept_h,
+        slept_until=word.slept_until,
+        lessons_today=word.lessons_today,
         noes=_list(section, "no", "said_at", _no_of(id)) or (),
-        declared={name: said for name in DECLARATIONS if (said := _said(declared, name)) is not None},
+        declared={name: said[-1] for name, said in sayings.items()},
+        words=words,
+        sayings=sayings,
     )
-    today.finish()
     declared.finish()
     section.finish()
     return person
 
 
-def _said(section: Section, name: str) -> Said | None:
-    if name not in section:
-        return None
-    each = section.section(name)
-    said, at = each.flag("said"), each.moment("at", required=True)
-    if said is None and "said" not in each:
-        each.wrong("said", "is missing; write true or false")
-    each.finish()
-    return None if said is None or at is None else Said(said, at)
+def _tables(section: Section, name: str) -> tuple[Section, ...]:
+    """Return the tables under a key that holds one table or a list of them."""
+    if isinstance(section.raw(name), list):
+        return tuple(section.sections(name, label="at"))
+    return (section.section(name),) if name in section else ()
+
+
+def _today(section: Section, own: tuple[Limit, ...]) -> tuple[tuple[Word, ...], tuple[Limit, ...]]:
+    """Return what was said about today, oldest first, and every own limit moved by it."""
+    words: list[Word] = []
+    moved: list[Limit] = []
+    tables = _tables(section, "today")
+    for each in tables:
+        slept = each.quantity("slept", "time", low=0.0, high=24.0)
+        words.append(
+            Word(
+                fitness=each.choice("fitness", FITNESS),
+                at=each.moment("fitness_at", required="fitness" in each or len(tables) > 1),
+                slept_h=None if slept is None else slept.value,
+                slept_until=each.moment("slept_until"),
+                lessons_today=each.integer("lessons", high=50),
+            )
+        )
+        moved.extend(_tightened(own, each))
+        each.finish()
+    return tuple(sorted(words, key=lambda word: word.at or LONG_AGO)), tuple(moved)
+
+
+def _sayings(section: Section, name: str) -> tuple[Said, ...]:
+    """Return a declaration each time it was made, oldest first; of two at one moment the careful one counts."""
+    out = []
+    for each in _tables(section, name):
+        said, at = each.flag("said"), each.moment("at", required=True)
+        if said is None and "said" not in each:
+            each.wrong("said", "is missing; write true or false")
+        each.finish()
+        if said is not None and at is not None:
+            out.append(Said(said, at))
+    return tuple(sorted(out, key=lambda said: (said.at, not said.said)))
 
 
 def _medical(each: Section) -> Medical:
