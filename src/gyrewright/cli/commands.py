@@ -103,19 +103,15 @@ def _day_page(told: dict[str, Said], chosen: str, folder: str) -> list[str]:
     gaps = {"place": question.field.name, "count": str(len(told))}
     lines += wrapped(voice.word("page", "day", **gaps))
     for path, said in told.items():
-        lines += ["", *brief(said, question_title(path, said))]
+        lines += brief(said, Path(path).stem)
     shown = chosen if folder else f"DIR/{chosen}"
     lines += [""]
+    lines += wrapped(voice.word("page", "see_full", name=Path(chosen).stem))
     if not folder:
         lines += wrapped(voice.word("page", "see_files"))
     lines += wrapped(voice.word("page", "see_more", file=shown))
     lines += wrapped(voice.word("page", "see_working", file=shown))
     return [*lines, *foot(voice)]
-
-
-def question_title(path: str, said: Said) -> str:
-    """Return what a flight is called in a list: its own title, else its file."""
-    return said.answer.situation.question.flight.title or Path(path).stem
 
 
 def check(paths: list[str], *, as_data: bool) -> int:

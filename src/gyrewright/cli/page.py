@@ -18,6 +18,7 @@ from gyrewright.words.detail import (
     known,
     layers_of,
     not_needed_of,
+    pack_of,
     rooms_not_looked_at,
 )
 from gyrewright.words.tell import Said, Told, clocks, next_up
@@ -117,7 +118,15 @@ def _body(said: Said) -> Iterator[str]:
     yield from _section(voice, "held", (line for told in held for line in _held(told)), count=str(len(held)))
     yield from _section(voice, "known", _known(said))
     yield from _section(voice, "assumptions", items(assumptions_of(said)))
+    yield from _section(voice, "rules", _pack(said))
     yield from _section(voice, "not_needed", wrapped(capital("; ".join(not_needed_of(said))) + "."))
+
+
+def _pack(said: Said) -> Iterator[str]:
+    pack = pack_of(said)
+    if pack is not None:
+        gaps = {"title": pack.title, "read_on": pack.read_on, "reminder": pack.reminder}
+        yield from items([said.voice.word("page", "rule_pack", **gaps)])
 
 
 def _cures(said: Said) -> Iterator[str]:
@@ -155,6 +164,9 @@ def _reason(told: Told) -> Iterator[str]:
     if source:
         relaxed = f" {binding.relaxed}" if binding and finding.verdict is Verdict.STOP else ""
         yield from wrapped(voice.word("page", "written", source=source) + relaxed, first="  ")
+    basis = told.say("basis")
+    if basis and finding.verdict is not Verdict.UNKNOWN:
+        yield from wrapped(basis, first="  ")
     inputs = [_input_words(voice, each) for each in dated_inputs(told)]
     if inputs:
         yield from wrapped(voice.word("page", "rests_on", inputs="; ".join(inputs)), first="  ")
@@ -239,9 +251,7 @@ def _working(voice: Voice, told: Working) -> Iterator[str]:
     yield from wrapped(told.value, first="  = ", indent="    ")
 
 
-def brief(said: Said, title: str) -> Iterator[str]:
-    """Yield an answer in few lines: when, mark, who, and the sentence."""
-    depart_at = said.answer.situation.question.flight.depart_at
-    clock = said.voice.moment(depart_at) if depart_at else "--:--"
-    yield from wrapped(f"{clock} {said.mark}: {title}")
-    yield from wrapped(f"{said.sentence} {said.more}".strip(), first="      ")
+def brief(said: Said, name: str) -> Iterator[str]:
+    """Yield an answer in few lines: the mark, what the flight is called, and the sentence."""
+    yield from wrapped(f"{said.mark}: {name}")
+    yield from wrapped(f"{said.sentence} {said.more}".strip(), first="  ")

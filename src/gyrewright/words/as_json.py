@@ -23,6 +23,7 @@ from gyrewright.words.detail import (
     cures_of,
     inputs_of,
     layers_of,
+    pack_of,
 )
 from gyrewright.words.numbers import in_unit, significant
 from gyrewright.words.tell import Said, Told
@@ -61,9 +62,20 @@ def as_json(said: Said) -> dict[str, Any]:
             for note, words in zip(answer.assumptions, assumptions_of(said), strict=True)
         ],
         "not_needed": [{"fact": each, "words": voice.word("fact", each)} for each in answer.not_needed],
-        "rules": [],
+        "rules": _rules(said),
         "caution_text": voice.word("page", "caution_text"),
     }
+
+
+def _rules(said: Said) -> list[dict[str, Any]]:
+    """Return the rule pack where the law was looked at. A pack's revision is the day on which it was read."""
+    pack = pack_of(said)
+    if pack is None:
+        return []
+    read_on = pack.read_on.isoformat()
+    return [
+        {"pack": pack.name, "title": pack.title, "revision": read_on, "read_on": read_on, "reminder": pack.reminder}
+    ]
 
 
 def _finding(told: Told) -> dict[str, Any]:

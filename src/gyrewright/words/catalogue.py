@@ -18,6 +18,7 @@ from typing import Any
 from gyrewright.errors import UnknownName
 
 FIRST = "en-US"
+PARTS = ("commander", "instructor", "student", "examiner", "passenger")
 LANGUAGES = (FIRST, "en-GB")
 
 
@@ -49,17 +50,18 @@ class Catalogue:
 
     def finding(self, id: str, *keys: str) -> Template | None:
         """Return a finding's template under the first of the keys that it has, or that every finding has."""
-        own, common = self.tables.get(id, {}), self.tables["default"]
-        for table in (own, common):
-            for key in keys:
-                if key in table:
-                    return table[key]
+        for table in (self.tables.get(id), self.tables["default"]):
+            if table is not None:
+                for key in keys:
+                    found = table.get(key)
+                    if found is not None:
+                        return found
         return None
 
     def word(self, table: str, key: str) -> tuple[Template, str] | None:
         """Return the template for a key of a table, and the part of the key that its family leaves open."""
         words = self.tables.get(table, {})
-        found = words.get(key)
+        found = words.get(key) or self._of_another(words, key)
         if found is not None:
             return found, ""
         family = key
@@ -67,6 +69,16 @@ class Catalogue:
             family = family[: family.rstrip(":").rfind(":") + 1] if ":" in family.rstrip(":") else ""
             if family in words:
                 return words[family], key[len(family) :]
+        return None
+
+    def _of_another(self, words: Mapping[str, Template], key: str) -> Template | None:
+        """Return what the words say of another part, said of this one: the student's date of birth, the examiner's."""
+        part, _, rest = key.partition("_")
+        if part in PARTS and rest:
+            for other in PARTS:
+                found = words.get(f"{other}_{rest}")
+                if found is not None and other in found.text:
+                    return template(found.text.replace(other, part))
         return None
 
 

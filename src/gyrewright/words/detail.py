@@ -8,6 +8,8 @@ from datetime import datetime
 
 from gyrewright.fact import Doubt, Fact
 from gyrewright.finding import Condition, Finding, Layer, Verdict
+from gyrewright.rules.pack import Pack
+from gyrewright.words.catalogue import PARTS
 from gyrewright.words.gaps import lacking_words, layer_numbers
 from gyrewright.words.tell import Said, Told, condition_words
 from gyrewright.words.voice import Voice, as_sentence, capital
@@ -162,16 +164,39 @@ def _fetch(voice: Voice, name: str) -> ToldCure:
     words = lacking_words(voice, name)
     where = fact.where if fact is not None else ""
     told = voice.word("cure", "fetch where" if where else "fetch", fact=words, where=where)
-    return ToldCure(f"fetch:{name}", told, voice.word("fetched_by", name))
+    return ToldCure(f"{FETCH}{name}", told, voice.word("fetched_by", name))
 
 
 def all_cures(said: Said) -> tuple[ToldCure, ...]:
-    """Return the shortest list of cures for a whole answer: each once, for the worst reason first."""
+    """Return the shortest list of cures for a whole answer: each once, for the worst reason first.
+
+    Facts to be found out are one cure for each file that they belong in and each hand that can bring them.
+    """
+    voice = said.voice
     found: dict[str, ToldCure] = {}
+    to_fetch: dict[tuple[str, str], list[str]] = {}
     for told in said.findings:
         for cure in cures_of(told):
-            found.setdefault(cure.words, cure)
+            if not cure.id.startswith(FETCH):
+                found.setdefault(cure.words, cure)
+                continue
+            name = cure.id.removeprefix(FETCH)
+            fact = voice.sheet.facts.get(name)
+            file, _, key = (fact.where if fact is not None else "").partition(": ")
+            words = lacking_words(voice, name)
+            several = to_fetch.setdefault((file, cure.who), [])
+            if key:
+                words = voice.word("cure", "fetch key", fact=words, place=key)
+            if words not in several:
+                several.append(words)
+    for (file, who), several in to_fetch.items():
+        words = voice.word("cure", "fetch where" if file else "fetch", fact=voice.joined(several), where=file)
+        found[f"{words} {who}"] = ToldCure(FETCH, words, who)
     return tuple(found.values())
+
+
+FETCH = "fetch:"
+"""How the id of a cure begins that is a fact to be found out."""
 
 
 def conditions_told(voice: Voice, conditions: Iterable[Condition]) -> tuple[ToldCondition, ...]:
@@ -254,17 +279,31 @@ def rooms_not_looked_at(said: Said) -> str:
     return said.voice.joined(said.voice.word("not_looked_at", each) for each in said.answer.not_looked_at)
 
 
+def pack_of(said: Said) -> Pack | None:
+    """Return the rule pack, where any of its rules was asked."""
+    asked = any(told.finding.id.startswith(RULE) for told in said.findings)
+    return said.answer.situation.question.pack if asked else None
+
+
+RULE = "rule."
+"""How the id of a finding of the law begins."""
+
+
 def not_needed_of(said: Said) -> tuple[str, ...]:
     """Return in words the facts that no check of this flight rests on; those of one family once."""
     voice = said.voice
-    kept, counted = [], 0
+    kept: list[str] = []
+    counted: dict[str, int] = {}
     for name in said.answer.not_needed:
-        if name.startswith("card:"):
-            counted += 1
+        family = "card" if name.startswith("card:") else name.partition("_")[0] if "_" in name else ""
+        if family == "card" or family in PARTS:
+            counted[family] = counted.get(family, 0) + 1
         else:
             kept.append(voice.word("fact", name))
-    if counted:
-        kept.append(voice.word("page", "card_numbers", count=str(counted)))
+    for family, count in counted.items():
+        kept.append(
+            voice.word("page", "card_numbers" if family == "card" else "facts_about", count=str(count), who=family)
+        )
     return tuple(dict.fromkeys(kept))
 
 

@@ -86,6 +86,7 @@ class Gaps:
         self.layer = binding_layer(finding)
         self._numbers: Compared | None = None
         self._symbol = ""
+        self._variants: tuple[str, ...] | None = None
 
     @property
     def symbol(self) -> str:
@@ -128,7 +129,9 @@ class Gaps:
 
     def keys(self, key: str) -> tuple[str, ...]:
         """Return the keys of the catalogue under which a sentence may stand, the most particular first."""
-        return (*(f"{key} {variant}" for variant in self.variants()), key)
+        if self._variants is None:
+            self._variants = tuple(self.variants())
+        return (*[f"{key} {variant}" for variant in self._variants], key)
 
     def get(self, name: str) -> Any:
         """Return what fills a gap, or None where the finding has nothing for it."""

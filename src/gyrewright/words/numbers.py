@@ -120,9 +120,10 @@ def shown(dimension: str, value: float, symbol: str, *, difference: bool = False
 
 def plural(symbol: str, number: str) -> str:
     """Return the unit as it is said with a number: one landing, two landings."""
-    if number == "1" and symbol in ("landings", "days", "months", "years"):
-        return symbol[:-1]
-    return symbol
+    return _ONE.get(symbol, symbol) if number == "1" else symbol
+
+
+_ONE = {"landings": "landing", "days": "day", "months": "month", "years": "year", "times": "time"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,28 +156,43 @@ def compared(
     A value beyond its limit never prints like one within it, nor the other way round; the margin is the difference of
     the two numbers as printed, and is nothing only where there is none.
     """
-    unit = unit_named(dimension, symbol) if dimension in DIMENSIONS else _NO_UNIT
-    here, there = in_unit(unit, value), in_unit(unit, limit)
-    size = abs(in_unit(unit, margin, difference=True))
-    is_nothing = size <= SAME_RATIO * (abs(here) + abs(there))
-    written = typed_number(dimension, typed_limit, symbol)
-    bound = _number(written) if written else there
-    have, left = here, size
-    for places in range(unit.places, MOST_PLACES):
+    unit = _unit(dimension, symbol)
+    here, there = value / unit.factor - unit.offset, limit / unit.factor - unit.offset
+    is_nothing = abs(margin / unit.factor) <= SAME_RATIO * (abs(here) + abs(there))
+    written, as_written, places = _written(dimension, typed_limit, symbol)
+    places = max(places, unit.places)
+    while True:
         have = round(here, places)
-        if not written:
-            bound = round(there, places)
-        left = abs(have - bound)
-        if _inside(have, bound, sense) == passes and (is_nothing or round(left, places + 1)):
-            break
-    return Compared(digits(have, places), written or digits(bound, places), digits(left, places), unit.symbol)
+        bound = as_written if written else round(there, places)
+        left = round(abs(have - bound), places)
+        if places >= MOST_PLACES or (_inside(have, bound, sense) == passes and (left or is_nothing)):
+            return Compared(_printed(have, places), written or _printed(bound, places), _printed(left, places), symbol)
+        places += 1
 
 
-_NO_UNIT = Unit("", 1.0, places=3)
+@lru_cache(maxsize=256)
+def _unit(dimension: str, symbol: str) -> Unit:
+    return unit_named(dimension, symbol) if dimension in DIMENSIONS else Unit("", 1.0, places=3)
 
 
-def _number(text: str) -> float:
-    return float(text.replace(",", "").replace(" ", ""))
+@lru_cache(maxsize=8192)
+def _written(dimension: str, text: str, symbol: str) -> tuple[str, float, int]:
+    """Return the number of a typed limit as text and as number, and its places; no text where it has no such unit."""
+    written = typed_number(dimension, text, symbol)
+    if not written:
+        return "", 0.0, 0
+    return written, float(written.replace(",", "").replace(" ", "")), len(written.partition(".")[2])
+
+
+def _printed(number: float, places: int) -> str:
+    """Return a number that has been rounded already, without idle zeros."""
+    text = f"{number:.{places}f}"
+    if places:
+        text = text.rstrip("0").rstrip(".")
+    if -LARGE < number < LARGE:
+        return "0" if text == "-0" else text
+    whole, point, rest = text.partition(".")
+    return f"{int(whole):,}{point}{rest}"
 
 
 def _inside(have: float, bound: float, sense: Sense) -> bool:

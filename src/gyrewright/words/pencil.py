@@ -66,9 +66,10 @@ class Pencil:
         if step not in self.steps:
             self.steps.append(step)
 
-    def reckon(self, key: str, expression: str, result: float, unit: str = "", **gaps: Any) -> None:
-        """Write a step with its expression; the result is already in its unit."""
-        self.steps.append(Step(capital(self.voice.word("step", key, **gaps)), expression, calculator(result), unit))
+    def reckon(self, key: str, expression: str, result: float, unit: str = "", *, count: int = 7, **gaps: Any) -> None:
+        """Write a step with its expression; the result is already in its unit, and is shown with `count` digits."""
+        words = capital(self.voice.word("step", key, **gaps))
+        self.steps.append(Step(words, expression, calculator(result, count), unit))
 
     def get(self, key: str, dimension: str, expression: str, value: float, symbol: str, **gaps: Any) -> str:
         """Write a step whose result is an inside value in a unit; return the result as keyed in."""

@@ -9,12 +9,13 @@ from gyrewright.air import atmosphere, humidity
 from gyrewright.air.course import moment_of
 from gyrewright.air.weather import Sample, Spell
 from gyrewright.air.wind import components, components_any_direction, components_in_sector
-from gyrewright.units import M_PER_FT, PA_PER_INHG, ZERO_C_K
+from gyrewright.units import M_PER_FT, PA_PER_INHG, ZERO_C_K, unit_named
 from gyrewright.words.numbers import calculator
 from gyrewright.words.pencil import Explain, Pencil, signed
 
 PRESSURE_POWER = atmosphere.GRAVITY_M_S2 / (atmosphere.AIR_GAS_CONSTANT_J_PER_KG_K * atmosphere.LAPSE_K_PER_M)
 """The power in the law by which pressure falls with height."""
+PA_PER_HPA = 100.0
 HALF_CIRCLE_DEG = 180.0
 FULL_CIRCLE_DEG = 360.0
 
@@ -218,9 +219,15 @@ def _pressure_altitude(pencil: Pencil, name: str) -> None:
         pencil.get("pressure_altitude_inch", "length", expression, pencil.value(name), "ft")
         return
     power = 1.0 / PRESSURE_POWER
-    setting = pencil.number("pressure", setting_pa, "hPa")
-    sea_level = calculator(atmosphere.SEA_LEVEL_PRESSURE_PA / 100.0)
-    height = calculator(atmosphere.SEA_LEVEL_TEMPERATURE_K / atmosphere.LAPSE_K_PER_M)
+    # The altitude of a setting is a small difference of two large numbers: it takes more digits.
+    setting = calculator(setting_pa / PA_PER_HPA, 9)
+    symbol = pencil.symbol_of("lowest_altimeter_pa", "pressure")
+    if symbol not in ("hPa", "mb"):
+        typed = pencil.number("pressure", setting_pa, symbol)
+        factor = calculator(unit_named("pressure", symbol).factor / PA_PER_HPA, 9)
+        pencil.reckon("in_hectopascals", f"{typed} x {factor}", setting_pa / PA_PER_HPA, "hPa", count=9)
+    sea_level = calculator(atmosphere.SEA_LEVEL_PRESSURE_PA / PA_PER_HPA)
+    height = calculator(atmosphere.SEA_LEVEL_TEMPERATURE_K / atmosphere.LAPSE_K_PER_M, 9)
     of_setting_m = float(atmosphere.standard_altitude_m(pressure_pa=setting_pa))
     pencil.reckon(
         "altitude_of_setting", f"{height} x (1 - ({setting} / {sea_level}) ^ {calculator(power, 9)})", of_setting_m, "m"

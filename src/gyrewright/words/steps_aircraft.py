@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
+from typing import Any
 
 from gyrewright.aircraft import performance, tables
 from gyrewright.aircraft.definition import AXES
@@ -220,7 +221,12 @@ def _read_table(pencil: Pencil, table_name: str, dimension: str) -> tuple[float,
         units.append((kind, unit))
         here, low, high = (f"{pencil.number(kind, each, unit)}" for each in (used.coordinate, used.low, used.high))
         what = pencil.voice.part(axis.name)
-        gaps = {"what": what, "here": f"{here} {unit}", "low": f"{low} {unit}", "high": f"{high} {unit}"}
+        gaps: dict[str, Any] = {
+            "what": what,
+            "here": f"{here} {unit}",
+            "low": f"{low} {unit}",
+            "high": f"{high} {unit}",
+        }
         if used.share:
             expression = f"({signed(here)} - {signed(low)}) / ({signed(high)} - {signed(low)})"
             pencil.reckon("table_share", expression, used.share, **gaps)

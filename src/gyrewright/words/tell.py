@@ -10,6 +10,7 @@ from functools import cached_property
 from gyrewright.finding import Condition, Finding, Verdict
 from gyrewright.release.answer import Answer
 from gyrewright.release.flight import EMPTY, OPEN
+from gyrewright.words.catalogue import Template
 from gyrewright.words.gaps import Gaps
 from gyrewright.words.voice import Voice, capital, voice_of
 
@@ -24,8 +25,18 @@ class Told:
         self.sentence = self._say(finding.why)
 
     def _say(self, key: str) -> str:
-        template = self.voice.words.finding(self.finding.id, *self.gaps.keys(key), "nothing")
+        words, id = self.voice.words, self.finding.id
+        template = words.finding(id, *self.gaps.keys(key), "nothing")
+        if key == "unknown" and template is not None and not self._can_fill(template):
+            # Where facts are missing nobody brings what the room's own sentence asks for.
+            template = words.tables["default"][key]
         return self.voice.sentence(template, self.gaps.get) if template else ""
+
+    def _can_fill(self, template: Template) -> bool:
+        """Whether there is something for every gap of a template."""
+        return all(
+            self.gaps.get(name) is not None or name.partition(".")[0] in self.voice.sheet for name in template.names
+        )
 
     def clause(self, key: str) -> str:
         """Return another of the finding's own texts as a clause, or nothing where it has none under that key."""
@@ -159,7 +170,9 @@ def next_up(findings: Iterable[Told]) -> tuple[Told, ...]:
         and told.gaps.layer is not None
         and not told.gaps.layer.limit.demonstrated
     ]
-    return tuple(sorted(held, key=lambda told: told.finding.binds_next.share or 0.0))  # type: ignore[union-attr]
+    ordered = sorted(held, key=lambda told: told.finding.binds_next.share or 0.0)  # type: ignore[union-attr]
+    # A table that ends where the mass does says nothing new: one number binds once.
+    return tuple({(told.finding.working, told.left): told for told in reversed(ordered)}.values())[::-1]
 
 
 def clocks(said: Said) -> tuple[tuple[datetime, str], ...]:
