@@ -67,6 +67,7 @@ def _standing_facts(question: Question) -> Iterator[Fact]:
         alone=flight.purpose.value == "student alone",
         flight_on=local.date(),
         depart_at=local,
+        asked_at=question.asked_at,
         mass_rule=operation.people_rules.mass,
         insurance=question.insurance,
     ).values()
@@ -77,17 +78,23 @@ def book_facts(aircraft: Aircraft, walk_rules: WalkRules | None) -> tuple[Fact, 
     """Return every fact of an aircraft's books; the flights of a day share them."""
     where = aircraft.definition.file
     restore = restore_items(aircraft.definition.equipment)
+    if walk_rules is not None:
+        walk_rules = inspection.for_list(walk_rules, walk_round())
     return (
         *maintenance.facts(aircraft.program, aircraft.records, where=where).values(),
         *inspection.facts(aircraft.walks, walk_rules, restore_items=restore, where=where).values(),
     )
 
 
+def walk_round() -> lists.WalkList:
+    """Return the shipped walk-round."""
+    return next(each for each in lists.shipped_lists() if each.id == "walk-round")
+
+
 @lru_cache(maxsize=64)
 def restore_items(equipment: frozenset[str]) -> tuple[str, ...]:
     """Return the things that are put back by touch before the start, from the shipped walk-round."""
-    walk_round = next(each for each in lists.shipped_lists() if each.id == "walk-round")
-    items = lists.items_for(walk_round, event="first of the day", equipment=equipment)
+    items = lists.items_for(walk_round(), event="first of the day", equipment=equipment)
     return lists.restore_items(items)
 
 
@@ -159,6 +166,11 @@ def _aircraft_facts(definition: Definition) -> Iterator[Fact]:
     yield said("envelope_source", replace(definition.manual, section=definition.envelope_page))
     yield said("verified_by", definition.verified_by, definition.verified_by or "nobody")
     yield said("manual_verified_by", definition.verified_by, definition.verified_by or "nobody")
+    yield (
+        said("weighing_used", definition.weighed_on.isoformat())
+        if definition.weighed_on
+        else missing("weighing_used", where=f"{definition.file}: weighing.on")
+    )
     yield said("aircraft_id", definition.id)
     yield said("make_model", definition.make_model)
     yield (
@@ -179,6 +191,7 @@ def _aircraft_facts(definition: Definition) -> Iterator[Fact]:
 
 def _field_facts(question: Question) -> Iterator[Fact]:
     place = question.field
+    yield said("field", place.identifier or place.name)
     yield from (place.elevation, place.latitude, place.longitude)
     yield said("zone", place.zone.key)
     if not place.variation_by_model:
