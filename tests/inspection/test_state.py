@@ -243,6 +243,20 @@ def test_what_ends_a_walk_is_the_houses_data(what, each, daily):
     assert worst(ask(before)) is Verdict.GO
 
 
+@pytest.mark.parametrize(
+    ("when", "why"), [("07:49:59", "go"), ("07:50:00", "ended"), ("08:00:00", "ended"), ("08:00:01", "go")]
+)
+def test_a_touch_counts_from_the_end_of_the_walk_to_the_question(when, why):
+    books = walk() + f'[[touch]]\nwhat = "refueled"\nat = 2027-06-12T{when}-07:00\n'
+    assert of(ask(books), "inspection.walk", "each flight")[0].why == why
+
+
+def test_what_is_finished_or_accepted_at_the_very_moment_of_the_question_counts():
+    assert whys(ask(walk(ended="08:00"))) == ["go", "go"]
+    accepted = '[[walk.accepted]]\nat = 2027-06-12T08:00:00-07:00\nby = "I1"\nspots = ["K01", "F02"]\n'
+    assert whys(ask(walk(by=("I2",), more=accepted))) == ["go", "go"]
+
+
 def test_work_and_events_known_from_other_books_end_a_walk():
     fresh = (SimpleNamespace(at=at("2027-06-12T07:55")),)
     for name in ("work_done", "event_locks"):

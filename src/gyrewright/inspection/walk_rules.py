@@ -155,8 +155,9 @@ def ended_by(
     happened += [(one.at, "work") for one in work if "work" in needed.ended_by]
     happened += [(one.at, "event") for one in events if "event" in needed.ended_by]
     happened += [(off, "marker") for marker in markers if (off := marker.off_at(at)) is not None]
+    # What happened in the very minute of the end counts as after it.
     ends = sorted(
-        (when, what) for when, what in happened if since < when <= at or (what == "marker" and walk.began_at < when)
+        (when, what) for when, what in happened if since <= when <= at or (what == "marker" and walk.began_at < when)
     )
     return ends[0][1] if ends else ""
 
