@@ -155,6 +155,7 @@ def test_a_house_that_says_nothing_keeps_examiner_and_applicant_apart():
         "people.fit",
         "people.insured",
         "people.scale",
+        "people.cautions",
         "people.examiner",
     }
     freed = read_people_rules(section_of("examiner_apart = false", file="house.toml", problems=problems), None)
@@ -209,7 +210,7 @@ def test_a_flight_is_asked_only_what_can_matter_to_it():
         purpose: {check.id for check in checks_for(purpose, RULES)}
         for purpose in ("instruction", "student alone", "test", "rental")
     }
-    common = {"people.no", "people.fit", "people.insured", "people.scale"}
+    common = {"people.no", "people.fit", "people.insured", "people.scale", "people.cautions"}
     assert ids["instruction"] == common
     assert ids["student alone"] == common | {"people.present", "people.place", "people.checkout"}
     assert ids["test"] == common | {"people.examiner"}

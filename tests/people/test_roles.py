@@ -11,6 +11,7 @@ from gyrewright.people.roles import RELATIONS, may, packaged_roles, read_roles, 
 # owner. y: may, with no relation to the thing where that is asked; -: may not; o: only in the relation named.
 EXPECTED = {
     "report a defect": "yyyyyyyyyy",
+    "walk round": "-yyyyyyy-y",
     "assess a defect": "---y--yy--",
     "defer a defect": "---y--yy--",
     "close a defect": "------yy--",

@@ -1,6 +1,6 @@
 """People: what they hold, what they have done lately, what they weigh, what they say, and who may do what."""
 
-from gyrewright.people.cautions import CautionRule, cautions, read_caution_rule
+from gyrewright.people.cautions import CautionRule, caution_fact, cautions, read_caution_rule
 from gyrewright.people.checks import CHECKS, PeopleRules, checks_for, people_rules_fact, read_people_rules
 from gyrewright.people.facts import crew_facts, endorsement_limits, own_limits
 from gyrewright.people.person import Insurance, Person
@@ -12,6 +12,7 @@ __all__ = [
     "Insurance",
     "PeopleRules",
     "Person",
+    "caution_fact",
     "cautions",
     "checks_for",
     "crew_facts",

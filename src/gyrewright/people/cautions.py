@@ -6,8 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 
-from gyrewright.finding import Caution
-from gyrewright.people.person import Person
+from gyrewright.check import check
+from gyrewright.fact import Fact
+from gyrewright.finding import Caution, Finding, Verdict
+from gyrewright.people.person import Person, as_of
 from gyrewright.reading import Section
 
 
@@ -81,6 +83,42 @@ def cautions(
         elif (flight_on - last).days > rule.lesson_over_days:
             out.append(Caution("people.rusty", {"who": student, "days": (flight_on - last).days, "on": last}))
     return tuple(out), tuple(lacking)
+
+
+def caution_fact(
+    people: Mapping[str, Person],
+    *,
+    commander: str,
+    instructor: str = "",
+    student: str = "",
+    flight_on: date,
+    depart_at: datetime,
+    asked_at: datetime | None,
+    rule: CautionRule,
+) -> Fact:
+    """Return the fact `crew_cautions`: cautions about the crew, and what nobody has said though a threshold asks."""
+    crew = {id: people[id] for id in (commander, instructor, student) if id}
+    if asked_at is not None:
+        crew = {id: as_of(person, asked_at) for id, person in crew.items()}
+    found = cautions(
+        crew,
+        commander=commander,
+        instructor=instructor,
+        student=student,
+        flight_on=flight_on,
+        depart_at=depart_at,
+        rule=rule,
+    )
+    return Fact("crew_cautions", found)
+
+
+@check("people.cautions")
+def cautions_known(crew_cautions: tuple[tuple[Caution, ...], tuple[str, ...]]) -> Finding:
+    """Say whether everything is known that the house's cautions about people ask for."""
+    found, lacking = crew_cautions
+    if lacking:
+        return Finding("people.cautions", Verdict.UNKNOWN, "unknown", lacking=lacking)
+    return Finding("people.cautions", Verdict.GO, "go", params={"count": len(found)})
 
 
 def papers_ending(until: Mapping[str, date], *, flight_on: date) -> tuple[Caution, ...]:

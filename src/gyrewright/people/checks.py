@@ -13,6 +13,7 @@ from gyrewright.arrays import at_most
 from gyrewright.check import Check, check
 from gyrewright.fact import Fact, Origin
 from gyrewright.finding import Cure, Finding, Verdict
+from gyrewright.people.cautions import cautions_known
 from gyrewright.people.mass import MassRule
 from gyrewright.people.person import Checkout, Insurance
 from gyrewright.reading import Section
@@ -208,12 +209,12 @@ def examiner(
     return Finding("people.examiner", Verdict.GO, why="go", params=params)
 
 
-CHECKS: tuple[Check, ...] = (no, fit, insured, scale, checkout, present, place, examiner)
+CHECKS: tuple[Check, ...] = (no, fit, insured, scale, cautions_known, checkout, present, place, examiner)
 
 
 def checks_for(purpose: str, rules: PeopleRules) -> tuple[Check, ...]:
     """Return the checks that a flight of this purpose is asked, so that none asks for facts that cannot matter."""
-    out = [no, fit, insured, scale]
+    out = [no, fit, insured, scale, cautions_known]
     if rules.checkout_days is not None and purpose in rules.checkout_purposes:
         out.append(checkout)
     if purpose == "student alone":

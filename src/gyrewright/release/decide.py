@@ -11,6 +11,7 @@ from gyrewright.release.flight import OPEN
 from gyrewright.release.judge import age, ask, judge
 from gyrewright.release.question import Question
 from gyrewright.release.situation import Situation, situation_of
+from gyrewright.sheet import Sheet
 
 NOT_LOOKED_AT = ("law", "people", "machine_state", "walk_round")
 """Rooms that are not built yet; they leave the verdict alone and are named under it."""
@@ -37,7 +38,7 @@ def answer_of(situation: Situation) -> Answer:
     found = [finding for check in situation.checks for finding in ask(check, sheet)]
     found += [finding for each in situation.agings if (finding := age(each, sheet)) is not None]
     found += [finding for each in situation.comparisons if (finding := judge(each, sheet)) is not None]
-    cautions = tuple(_cautions(found))
+    cautions = tuple(_cautions(found, sheet))
     counted = _too_many(cautions, situation)
     if counted is not None:
         found.append(counted)
@@ -69,8 +70,13 @@ def binding_of(findings: tuple[Finding, ...]) -> Finding | None:
     return findings[0] if findings else None
 
 
-def _cautions(findings: Iterable[Finding]) -> Iterable[Caution]:
-    """Yield a caution for every figure that a maker has demonstrated, and not forbidden, beyond which the flight is."""
+def _cautions(findings: Iterable[Finding], sheet: Sheet) -> Iterable[Caution]:
+    """Yield every caution: about the people, about what ends this month, and for every figure that a maker has
+    demonstrated, and not forbidden, beyond which the flight is.
+    """
+    about_people, _ = sheet.value("crew_cautions") or ((), ())
+    yield from about_people
+    yield from sheet.value("upkeep_cautions") or ()
     for finding in findings:
         for layer in finding.layers:
             if layer.limit.demonstrated and layer.margin is not None and not layer.passes:

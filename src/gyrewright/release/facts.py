@@ -71,6 +71,16 @@ def _standing_facts(question: Question) -> Iterator[Fact]:
         mass_rule=operation.people_rules.mass,
         insurance=question.insurance,
     ).values()
+    yield people.caution_fact(
+        question.people,
+        commander=parts["commander"],
+        instructor=parts.get("instructor", ""),
+        student=parts.get("student", ""),
+        flight_on=local.date(),
+        depart_at=local,
+        asked_at=question.asked_at,
+        rule=operation.caution_rule,
+    )
 
 
 @lru_cache(maxsize=64)
