@@ -194,7 +194,8 @@ class Conditions:
     """The facts of one report, or of one group of a forecast; each field bears the name of its fact.
 
     An empty tuple of weather means that none is reported. Wind, weather and sky may be known in part: then the name is
-    in `missing` beside a value, and the parts of the value not observed are None.
+    in `missing` beside a value, and the parts of the value not observed are None. `lost` and `missing` may also name
+    what is no weather: time, station, validity, remark, recent_weather and the like.
     """
 
     wind: Wind | None = None
