@@ -158,6 +158,7 @@ class Definition:
     """One aircraft, as its file describes it. Two of them are the same only if they are one and the same."""
 
     file: str
+    demo: bool
     id: str
     name: str
     make_model: str
@@ -214,6 +215,7 @@ def read_definition(section: Section) -> Definition:
     lateral, _ = _envelope(section.section("lateral_envelope"), "lateral_envelope", sides=("left", "right"))
     definition = Definition(
         file=section.file,
+        demo=bool(section.flag("demo")),
         id=section.text("id", required=True),
         name=section.text("name", required=True),
         make_model=section.text("make_model", required=True),

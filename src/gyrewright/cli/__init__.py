@@ -64,6 +64,33 @@ def _parser() -> argparse.ArgumentParser:
     demo = commands.add_parser("demo", help="write the demonstration as files to start from")
     demo.add_argument("folder", metavar="DIR", help="a folder without such files")
     demo.set_defaults(run=_demo)
+
+    changes = commands.add_parser("ways", help="say what would have to change, and when the flight could go")
+    changes.add_argument("files", metavar="FILE", nargs="+", help="a flight; several: which of them could go when")
+    changes.add_argument(
+        "--over", metavar="KIND", nargs="+", default=[], help="kinds of change to look at, such as fuel"
+    )
+    changes.add_argument("--json", action="store_true", help="print it for programs")
+    changes.set_defaults(run=_ways)
+
+    next_due = commands.add_parser("due", help="list what is due next on an aircraft, with the working")
+    next_due.add_argument("file", metavar="AIRCRAFT", help="the aircraft's file")
+    next_due.add_argument("--on", metavar="DATE", default="", help="the day; left out: today")
+    next_due.add_argument("--purpose", metavar="PURPOSE", default="instruction", help="what the flying is for")
+    next_due.add_argument("--json", action="store_true", help="print it for programs")
+    next_due.set_defaults(run=_due)
+
+    shown = commands.add_parser("rule", help="show a rule in our words, with citation, dates and certainty")
+    shown.add_argument("id", metavar="ID", nargs="?", default="", help="left out: a line for every rule")
+    shown.add_argument("--on", metavar="DATE", default="", help="the day; left out: today")
+    shown.add_argument("--pack", metavar="NAME", default="us", help="the rule pack")
+    shown.set_defaults(run=_rule)
+
+    drawn = commands.add_parser("picture", help="draw a picture of a flight")
+    drawn.add_argument("name", metavar="NAME", help="which picture")
+    drawn.add_argument("file", metavar="FILE", help="the flight's file")
+    drawn.add_argument("-o", "--out", metavar="OUT.svg", required=True, help="where to write it")
+    drawn.set_defaults(run=_picture)
     return parser
 
 
@@ -89,6 +116,30 @@ def _demo(arguments: argparse.Namespace) -> int:
     from gyrewright.cli import commands
 
     return commands.write_demo(arguments.folder)
+
+
+def _ways(arguments: argparse.Namespace) -> int:
+    from gyrewright.cli import looking
+
+    return looking.ways_of(arguments.files, over=arguments.over, as_data=arguments.json)
+
+
+def _due(arguments: argparse.Namespace) -> int:
+    from gyrewright.cli import looking
+
+    return looking.due(arguments.file, on=arguments.on, purpose=arguments.purpose, as_data=arguments.json)
+
+
+def _rule(arguments: argparse.Namespace) -> int:
+    from gyrewright.cli import looking
+
+    return looking.rule(arguments.id, on=arguments.on, pack=arguments.pack)
+
+
+def _picture(arguments: argparse.Namespace) -> int:
+    from gyrewright.cli import looking
+
+    return looking.picture(arguments.name, arguments.file, out=arguments.out)
 
 
 def complain(lines: Iterable[Any]) -> int:

@@ -27,13 +27,13 @@ def decide_one(path: str, *, at: str, working: str, as_data: bool) -> int:
         said = _said(path, fetch_file, at)
         if working:
             several = workings(said, working)
-            _print_data(working_as_json(several)) if as_data else _print(working_page(said, several))
+            print_data(working_as_json(several)) if as_data else print_lines(working_page(said, several))
         elif as_data:
-            _print_data(as_json(said))
+            print_data(as_json(said))
         else:
-            _print(page(said))
+            print_lines(page(said))
     except GyrewrightError as error:
-        return complain(_lines(error))
+        return complain(lines_of(error))
     return FINE if said.answer.verdict is Verdict.GO else AGAINST
 
 
@@ -74,16 +74,16 @@ def decide_day(folder: str, *, full: str, as_data: bool) -> int:
         try:
             told[path] = _said(path, fetch)
         except GyrewrightError as error:
-            problems += [line for line in _lines(error) if line not in problems]
+            problems += [line for line in lines_of(error) if line not in problems]
     chosen = _chosen(told, full)
     if full and not chosen:
         problems.append(f"no flight is called {full!r}; use one of: {', '.join(Path(path).stem for path in told)}")
     if problems:
         return complain(problems)
     if as_data:
-        _print_data([{"file": path, "answer": as_json(said)} for path, said in told.items()])
+        print_data([{"file": path, "answer": as_json(said)} for path, said in told.items()])
     else:
-        _print(_day_page(told, chosen, folder))
+        print_lines(_day_page(told, chosen, folder))
     return FINE
 
 
@@ -124,13 +124,13 @@ def check(paths: list[str], *, as_data: bool) -> int:
     except DefinitionError as error:
         if as_data:
             problems = [{"file": each.file, "key": each.key, "text": each.text} for each in error.problems]
-            _print_data({"schema": "gyrewright.check/1", "files": [], "problems": problems})
-        return complain(_lines(error))
+            print_data({"schema": "gyrewright.check/1", "files": [], "problems": problems})
+        return complain(lines_of(error))
     if as_data:
         known = [dict(zip(("file", "kind"), line.rsplit(": ", 1), strict=True)) for line in lines]
-        _print_data({"schema": "gyrewright.check/1", "files": known, "problems": []})
+        print_data({"schema": "gyrewright.check/1", "files": known, "problems": []})
     else:
-        _print([*lines, f"{len(lines)} files read, nothing wrong found in them."])
+        print_lines([*lines, f"{len(lines)} files read, nothing wrong found in them."])
     return FINE
 
 
@@ -148,7 +148,7 @@ def write_demo(folder: str) -> int:
     except OSError as error:
         return complain([f"{error.filename}: cannot be written: {error.strerror}; choose another folder"])
     example = next(path for path, _ in several if path.parent.name == "flights")
-    _print(
+    print_lines(
         [
             f"{len(several)} files of the demonstration are in {root}: people, aircraft and place are invented.",
             f"All its flights:  gyrewright today {root}",
@@ -159,21 +159,22 @@ def write_demo(folder: str) -> int:
     return FINE
 
 
-def _lines(error: GyrewrightError) -> list[str]:
+def lines_of(error: GyrewrightError) -> list[str]:
     """Return an error as one line for each problem."""
     if isinstance(error, DefinitionError):
         return [str(problem) for problem in error.problems]
     return [str(error)]
 
 
-def _print(lines: Iterable[str]) -> None:
+def print_lines(lines: Iterable[str]) -> None:
     """Print lines; a letter that the terminal cannot show does not stop the page."""
     text = "\n".join(line.rstrip() for line in lines) + "\n"
     encoding = sys.stdout.encoding or "utf-8"
     sys.stdout.write(text.encode(encoding, "replace").decode(encoding))
 
 
-def _print_data(data: Any) -> None:
+def print_data(data: Any) -> None:
+    """Print plain data for programs."""
     sys.stdout.write(json.dumps(data, indent=2, ensure_ascii=True, allow_nan=False) + "\n")
 
 

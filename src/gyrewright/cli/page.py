@@ -76,7 +76,16 @@ def demo_line(said: Said) -> Iterator[str]:
 
 def page(said: Said) -> list[str]:
     """Return the whole answer, line by line."""
-    return [*head(said), *_times(said), *_body(said), *foot(said.voice)]
+    return tidy([*head(said), *_times(said), *_body(said), *foot(said.voice)])
+
+
+def tidy(lines: Iterable[str]) -> list[str]:
+    """Return lines without a second empty one in a row, and without blanks at their ends."""
+    out: list[str] = []
+    for line in lines:
+        if line.strip() or not out or out[-1]:
+            out.append(line.rstrip())
+    return out
 
 
 def foot(voice: Voice) -> Iterator[str]:
@@ -233,7 +242,7 @@ def working_page(said: Said, several: Iterable[Working]) -> list[str]:
     lines = list(head(said))
     for each in several:
         lines += _working(said.voice, each)
-    return [*lines, *foot(said.voice)]
+    return tidy([*lines, *foot(said.voice)])
 
 
 def _working(voice: Voice, told: Working) -> Iterator[str]:

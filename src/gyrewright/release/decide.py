@@ -13,8 +13,8 @@ from gyrewright.release.question import Question
 from gyrewright.release.situation import Situation, situation_of
 from gyrewright.sheet import Sheet
 
-NOT_LOOKED_AT = ("law", "people", "machine_state", "walk_round")
-"""Rooms that are not built yet; they leave the verdict alone and are named under it."""
+NOT_LOOKED_AT = ("notices", "ground", "unwritten")
+"""What no answer looks at; it leaves the verdict alone and is named right under it."""
 
 
 def decide(question: Question) -> Answer:

@@ -176,6 +176,22 @@ def read_fleet(operation_path: str, operation: Operation, fetch: Fetch, problems
     return fleet
 
 
+def read_fleet_of(path: str, fetch: Fetch) -> list[Aircraft]:
+    """Return all aircraft of the operation that a flight file names, each with its books.
+
+    Raises:
+        DefinitionError: Any of the files is wrong.
+    """
+    problems = Problems()
+    flight = _read(path, "flight", read_flight, fetch, problems)
+    operation_path = beside(path, flight.operation_path)
+    operation = _read(operation_path, "operation", read_operation, fetch, problems)
+    problems.stop_if_any()
+    fleet = read_fleet(operation_path, operation, fetch, problems)
+    problems.stop_if_any()
+    return [read_upkeep(aircraft, fetch, problems) for aircraft in fleet]
+
+
 def read_upkeep(aircraft: Aircraft, fetch: Fetch, problems: Problems) -> Aircraft:
     """Return the aircraft with its program and its books, where its file names them.
 
