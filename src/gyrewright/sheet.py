@@ -147,6 +147,10 @@ class Sheet:
         """Return the facts that something asked for so far rests on."""
         return frozenset(name for name in self._cells if name in self.facts)
 
+    def has_worked(self, name: str) -> bool:
+        """Return whether something asked for so far rests on this value."""
+        return name in self._cells
+
     def _found(self, name: str) -> Cell:
         # A fact goes before a recipe: what is given, or varied, is not worked out.
         fact = self.facts.get(name)

@@ -153,7 +153,8 @@ class Flight:
         ]
         if self.fuel_l is not None:
             lines += [f'gauge = "{self.fuel_l} L"', f'stick = {{ value = "{self.fuel_l} L", at = {self.asked_at} }}']
-        lines += [self.extra, "[weather.observation]", observed.lines()]
+        lines += [self.extra, "[weather]", "reports = []", "forecasts = []", *([] if self.rows else ["row = []"])]
+        lines += ["[weather.observation]", observed.lines()]
         for row in self.rows:
             lines += ["[[weather.row]]", row.lines()]
         return "\n".join(lines)

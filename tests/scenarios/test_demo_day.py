@@ -214,7 +214,7 @@ def winter_morning():
             "temperature": "-6 C",
             "altimeter": "30.31 inHg",
         }
-        data["weather"] = {"observation": observation}
+        data["weather"] = {"reports": [], "forecasts": [], "row": [], "observation": observation}
 
     def people(data):
         for person in data["person"]:

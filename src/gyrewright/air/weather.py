@@ -7,9 +7,10 @@ its subject; what it should have told and does not is unknown there, and stays s
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, fields, replace
 from itertools import pairwise
+from typing import Any
 
 from gyrewright.air.course import Course, Piece, course, minutes
 from gyrewright.air.reports import Metar, Taf, conditions_over, overridden
@@ -90,6 +91,21 @@ def sample_of(conditions: Conditions) -> Sample:
         altimeter_pa=conditions.altimeter.altimeter_pa if conditions.altimeter else None,
         phenomena=_codes(conditions.weather),
     )
+
+
+_DIRECTION = ("wind_from_deg", "is_true", "variable", "sector_deg")
+
+
+def agreed(samples: Sequence[Sample]) -> Sample:
+    """Return what samples of one time agree on; where two of them differ nothing is known."""
+    first = samples[0]
+    unlike = {
+        each.name for each in fields(Sample) if any(getattr(s, each.name) != getattr(first, each.name) for s in samples)
+    }
+    changes: dict[str, Any] = dict.fromkeys(unlike)
+    if not unlike.isdisjoint(_DIRECTION):
+        changes |= {"wind_from_deg": None, "is_true": True, "variable": False, "sector_deg": None}
+    return replace(first, **changes)
 
 
 def _visibility_m(visibility: Visibility | None) -> float | None:

@@ -17,7 +17,7 @@ from gyrewright.aircraft.performance import Corrections, HeadwindCredit, Tailwin
 from gyrewright.aircraft.tables import BELOW, BETWEEN, Axis, Table, build_table
 from gyrewright.aircraft.weighing import ScaleRow, weighed
 from gyrewright.errors import OutOfRange, UnitError
-from gyrewright.fact import Fact, Origin, missing
+from gyrewright.fact import Doubt, Fact, Origin, missing
 from gyrewright.finding import Limit, Source, Whose
 from gyrewright.limits import read_limits
 from gyrewright.reading import Section
@@ -191,6 +191,12 @@ class Definition:
     avoid_weather: frozenset[str] | None
     records_path: str
     program_path: str
+
+    @property
+    def balances_across(self) -> bool:
+        """Whether the file speaks of lateral balance anywhere: then all of it is needed."""
+        arms = (self.empty_lateral_arm, self.fuel_lateral_arm, *(station.lateral_arm for station in self.stations))
+        return any(fact.doubt is not Doubt.MISSING for fact in (self.lateral_envelope, *arms))
 
     def table(self, name: str) -> Printed:
         """Return a table by name; one that the file does not mention is empty and says nothing."""

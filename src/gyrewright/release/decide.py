@@ -8,8 +8,9 @@ from dataclasses import replace
 from gyrewright.finding import Caution, Finding, Verdict, worst
 from gyrewright.release.answer import Answer, Note
 from gyrewright.release.flight import OPEN
-from gyrewright.release.judge import age, ask, judge
+from gyrewright.release.judge import age, ask, judge, passes
 from gyrewright.release.question import Question
+from gyrewright.release.reported import weather_not_needed
 from gyrewright.release.situation import Situation, situation_of
 from gyrewright.sheet import Sheet
 
@@ -55,7 +56,7 @@ def answer_of(situation: Situation) -> Answer:
         valid_until=min(lives, default=None),
         not_looked_at=NOT_LOOKED_AT,
         assumptions=tuple(_assumptions(situation, touched)),
-        not_needed=tuple(sorted(set(sheet.facts) - touched)),
+        not_needed=tuple(sorted({*(set(sheet.facts) - touched), *weather_not_needed(sheet)})),
     )
 
 
@@ -90,7 +91,7 @@ def _too_many(cautions: tuple[Caution, ...], situation: Situation) -> Finding | 
     if limits.known is not True:
         return None
     for limit in limits.value:
-        if limit.value is not None and len(cautions) >= limit.value:
+        if limit.value is not None and not passes(limit, float(len(cautions))):
             commander = situation.sheet.value("commander") or ""
             return Finding(
                 "cautions.counted",

@@ -256,6 +256,9 @@ def _load_facts(question: Question) -> Iterator[Fact]:
             else:
                 yield said(name, mass.at.astimezone(question.field.zone).date())
     yield from flight.fuel
+    readings = question.operation.readings
+    where = f"{question.operation.file}: house.fuel_readings"
+    yield said("fuel_readings", readings, " and ".join(readings)) if readings else missing("fuel_readings", where=where)
     stick = next((fact for fact in flight.fuel if fact.name == "fuel_stick_l"), None)
     at = stick.at if stick else None
     yield Fact("stick_at", at, str(at)) if at else missing("stick_at", where=f"{flight.file}: fuel.stick.at")

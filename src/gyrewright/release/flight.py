@@ -15,6 +15,8 @@ TAKE_OFFS = ("first only", "throughout")
 RUNWAY_STATES = ("dry", "wet", "soft")
 PARTS = ("commander", "instructor", "student", "examiner", "passenger")
 EMPTY = "empty"
+WEATHER_LISTS = (("reports", "reports"), ("forecasts", "forecasts"), ("row", "forecast_rows"))
+"""The lists in which a flight gives its weather, by key, and the facts that each was given."""
 OPEN = "open"
 """A flight whose length is left open: how long it may last is part of the answer."""
 
@@ -62,6 +64,7 @@ class Flight:
     forecasts: tuple[str, ...]
     observation: WeatherRow | None
     rows: tuple[WeatherRow, ...]
+    weather_lists: tuple[Fact, ...]
     present: tuple[str, ...]
     named: tuple[str, ...]
     law: tuple[Fact, ...]
@@ -95,7 +98,8 @@ def read_flight(section: Section) -> Flight:
         reports=weather.texts("reports"),
         forecasts=weather.texts("forecasts"),
         observation=_row(observed) if observed else None,
-        rows=tuple(_row(each) for each in weather.sections("row", label="at")),
+        rows=_rows(weather),
+        weather_lists=tuple(_list_said(weather, key, called) for key, called in WEATHER_LISTS),
         present=section.texts("present"),
         named=section.texts("named"),
         law=read_said(section.section("law")),
@@ -103,6 +107,23 @@ def read_flight(section: Section) -> Flight:
     for each in (time, parts, weather, section):
         each.finish()
     return flight
+
+
+def _rows(section: Section) -> tuple[WeatherRow, ...]:
+    """Return the typed forecast, one row for each time."""
+    rows = tuple(_row(each) for each in section.sections("row", label="at"))
+    for at in {row.at for row in rows}:
+        if sum(row.at == at for row in rows) > 1:
+            section.wrong("row", f"{at.isoformat()} is there twice; write one row for each time")
+    return rows
+
+
+def _list_said(section: Section, key: str, called: str) -> Fact:
+    """Return that a list of weather was given, be it empty; nobody knows what a list that is not there would say."""
+    value = section.raw(key)
+    if not isinstance(value, list):
+        return missing(called, where=section.where(key))
+    return Fact(called, len(value), str(len(value) or "none"), where=section.where(key))
 
 
 def _block(section: Section) -> Fact:

@@ -311,7 +311,7 @@ def _caution_verdicts(cautions: Any, sheet: Sheet) -> Any:
     too_many: Any = False
     for limit in stack.value:
         if limit.value is not None:
-            too_many = too_many | (np.asarray(cautions) >= limit.value)
+            too_many = too_many | ~np.asarray(passes(limit, np.asarray(cautions, float)))
     return np.where(too_many, np.uint16(Verdict.JUDGE), np.uint16(Verdict.GO))
 
 

@@ -161,6 +161,9 @@ def _next(
 
 def age(aging: Aging, sheet: Sheet) -> Finding | None:
     """Return what the age of a reading means at the start: fresh, to be renewed in time, or stale."""
+    stack = sheet.cell(f"limits:{aging.of}")
+    if stack.known is True and all(limit.value is None for limit in stack.value):
+        return None
     cells = {name: sheet.cell(name) for name in (aging.age, f"limits:{aging.of}", "asked_at", "depart_at", "commander")}
     lacking = tuple(dict.fromkeys(lack for cell in cells.values() for lack in cell.lacking))
     if lacking:
@@ -169,8 +172,6 @@ def age(aging: Aging, sheet: Sheet) -> Finding | None:
     layers = [
         Layer(limit, age_h, limit.value - age_h, passes(limit, age_h)) for limit in limits if limit.value is not None
     ]
-    if not layers:
-        return None
     tightest = min(layers, key=lambda layer: float(layer.margin))
     limit_h = tightest.limit.value
     found = Finding(

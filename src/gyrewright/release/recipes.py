@@ -356,7 +356,8 @@ def loading_recipes(
     yield Recipe("zero_fuel_moment_kg_m", ("empty_mass_kg", "empty_arm_m", *loads, *arms), _moment, "moment")
     for group in groups:
         yield Recipe(f"group_kg:{'+'.join(group)}", tuple(f"load_kg:{id}" for id in group), _sum, "mass")
-    tank = tuple(f"fuel_{reading}_l" for reading in readings)
+    # Where the house does not say which readings count, that is the fact that is missing.
+    tank = tuple(f"fuel_{reading}_l" for reading in readings) or ("fuel_readings",)
     yield Recipe("fuel_lowest_l", tank, least, "volume")
     yield Recipe("fuel_highest_l", tank, greatest, "volume")
     for function, dimension in (

@@ -14,7 +14,7 @@ from gyrewright.air.weather import Sample, Spells
 from gyrewright.fact import Doubt, Fact, Origin, missing
 from gyrewright.release.flight import WeatherRow
 from gyrewright.release.question import Question
-from gyrewright.sheet import Partial
+from gyrewright.sheet import Partial, Sheet
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,14 +30,20 @@ class Reported:
 
 
 def weather_facts(question: Question) -> Iterator[Fact]:
+    """Yield the facts of the weather: the newest observation, the forecasts, and what of the reports was not read.
+
+    A reading taken at the field goes before a report of the same minute. Reports of the same minute that differ
+    contradict each other, unless one of them says that it is a correction.
+    """
     flight = question.flight
-    dated = [(each.observed_at, each) for each in question.metars if each.observed_at is not None]
-    metar = max(dated, key=lambda pair: pair[0])[1] if dated else None
+    yield from flight.weather_lists
+    newest = _newest_reports(question.metars)
     typed = flight.observation
-    if typed is not None and (metar is None or metar.observed_at is None or typed.at >= metar.observed_at):
+    if typed is not None and (not newest or newest[0].observed_at is None or typed.at >= newest[0].observed_at):
         at, observed, by = typed.at, sample_of_row(typed), typed.by or "own reading"
-    elif metar is not None and metar.observed_at is not None:
-        at, observed, by = metar.observed_at, weather.sample_of(metar.conditions), metar.text
+    elif newest and newest[0].observed_at is not None:
+        at, by = newest[0].observed_at, " and ".join(sorted(metar.text for metar in newest))
+        observed = weather.agreed([weather.sample_of(metar.conditions) for metar in newest])
     else:
         for name in ("reported", "observed_at", "unread"):
             yield missing(name, where=f"{flight.file}: weather")
@@ -51,7 +57,7 @@ def weather_facts(question: Question) -> Iterator[Fact]:
         row_subjects=_row_subjects(flight.rows),
         forecasts=(
             *(spell for taf in question.tafs for spell in weather.forecast(taf)),
-            *(weather.trends(metar) if metar is not None and metar.observed_at == at else ()),
+            *(spell for metar in newest if metar.observed_at == at for spell in weather.trends(metar)),
         ),
     )
     yield Fact("reported", reported, by, Origin.OBSERVED, at)
@@ -65,6 +71,17 @@ def weather_facts(question: Question) -> Iterator[Fact]:
     yield Fact("unread", unread, f"{len(unread)} groups")
 
 
+def _newest_reports(metars: tuple[Metar, ...]) -> list[Metar]:
+    """Return the reports of the newest time, each once: one as a rule, several where they differ."""
+    dated = [(each.observed_at, each) for each in metars if each.observed_at is not None]
+    if not dated:
+        return []
+    newest_at = max(at for at, _ in dated)
+    newest = {each.text: each for at, each in dated if at == newest_at}
+    corrections = [each for each in newest.values() if each.is_correction]
+    return corrections or list(newest.values())
+
+
 _ROW_FACTS = {
     "wind": ("wind_from", "wind", "gust"),
     "visibility": ("visibility",),
@@ -72,7 +89,30 @@ _ROW_FACTS = {
     "temperature": ("temperature",),
     "dew_point": ("dew_point",),
     "altimeter": ("altimeter",),
+    "weather": ("phenomena",),
 }
+
+
+_ASKED_BY = {
+    "wind": tuple(
+        f"{name}_course"
+        for name in ("wind", "mean_wind", "spread", "crosswind", "mean_crosswind", "headwind", "tailwind")
+    ),
+    "visibility": ("visibility_course",),
+    "cloud": ("cloud_base_course",),
+    "temperature": ("temperature_course",),
+    "dew_point": ("dew_point_course",),
+    "altimeter": ("altimeter_course",),
+    "weather": ("weather_codes",),
+}
+"""Which numbers of the sheet ask for which subject of the weather."""
+
+
+def weather_not_needed(sheet: Sheet) -> Iterator[str]:
+    """Yield the subjects of the weather, as facts are called, that nothing asked for so far rests on."""
+    for subject, names in _ASKED_BY.items():
+        if not any(sheet.has_worked(name) for name in names):
+            yield f"weather:{subject}"
 
 
 def _row_subjects(rows: tuple[WeatherRow, ...]) -> frozenset[str]:
@@ -106,9 +146,18 @@ def sample_of_row(row: WeatherRow) -> Sample:
     )
 
 
-def spells(reported: Reported, observation_stands_h: float, between_forecasts: str, asked_at: datetime) -> Spells:
+def spells(
+    reported: Reported,
+    observation_stands_h: float,
+    between_forecasts: str,
+    asked_at: datetime,
+    reports: str,
+    forecasts: str,
+    forecast_rows: str,
+) -> Spells:
     """Return the spells of the flight's weather: the observation as long as it stands, and every forecast beside it.
 
+    The last three only say that each list was given: a list that nobody has given is not an empty one.
     A typed forecast begins with the observation; where the house reads straight lines, they start from the time asked,
     until when what was observed is taken to hold.
     """
@@ -132,13 +181,22 @@ def spells(reported: Reported, observation_stands_h: float, between_forecasts: s
 
 
 def weather_codes(spells: Spells, depart_min: float, land_min: float) -> Any:
-    """Return the weather codes of every spell that the flight meets, each with its report."""
-    met = []
-    for spell in spells:
-        if "weather" not in spell.subjects or spell.start_min > land_min or spell.end_min <= depart_min:
+    """Return the weather codes of every spell that the flight meets, each with its report; known if they cover it."""
+    unknown = Partial(None, False, "weather:weather")
+    met: list[tuple[str, str]] = []
+    covered: float | None = None
+    for spell in sorted(spells, key=lambda spell: (spell.start_min, spell.end_min)):
+        # A spell that ends as the flight begins is past, unless it is an instant of its own.
+        past = spell.end_min < depart_min or spell.start_min != spell.end_min == depart_min
+        if "weather" not in spell.subjects or spell.start_min > land_min or past:
             continue
+        if spell.start_min > (depart_min if covered is None else covered):
+            return unknown
+        covered = max(depart_min if covered is None else covered, spell.end_min)
         for sample in (spell.first, spell.last):
             if sample.phenomena is None:
-                return Partial(None, False, "weather:weather")
+                return unknown
             met += [(code, spell.by) for code in sample.phenomena]
+    if covered is None or covered < land_min:
+        return unknown
     return tuple(dict.fromkeys(met))

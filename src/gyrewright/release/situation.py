@@ -36,6 +36,7 @@ class Shape:
     axes: tuple[tuple[str, tuple[str, ...]], ...]
     has_arms: bool
     has_lateral: bool
+    has_landing_table: bool
     moist_air: bool
     variation_by_model: bool
 
@@ -121,7 +122,8 @@ def shape_of(question: Question, limits: tuple[Limit, ...]) -> Shape:
         readings=("planned",) if planned else question.operation.readings,
         axes=tuple((name, tuple(axis.name for axis in table.axes) if table else ()) for name, table in tables),
         has_arms=not definition.no_arms,
-        has_lateral=definition.lateral_envelope.is_known,
+        has_lateral=definition.balances_across,
+        has_landing_table=not definition.table("landing_distance").absent,
         moist_air=counting["density_altitude_by"] == "moist air",
         variation_by_model=question.field.variation_by_model,
     )
@@ -197,9 +199,12 @@ def recipes_of(shape: Shape) -> Iterator[Recipe]:
 
 def comparisons_of(shape: Shape) -> Iterator[Comparison]:
     """Yield the comparisons that an aircraft and a crew of this shape call for."""
-    lands = bool(dict(shape.axes)["landing_distance"])
     return comparisons(
-        shape.groups, shape.aboard, has_arms=shape.has_arms, has_lateral=shape.has_lateral, has_landing_table=lands
+        shape.groups,
+        shape.aboard,
+        has_arms=shape.has_arms,
+        has_lateral=shape.has_lateral,
+        has_landing_table=shape.has_landing_table,
     )
 
 
