@@ -57,6 +57,7 @@ def test_each_persons_own_word_about_fitness(moment, word, hour, verdict, why):
 def test_a_word_about_fitness_lasts_as_long_as_the_house_says(moment):
     said = moment(9) - timedelta(hours=24)
     assert judged(checks.fit, (("I1", "fit", said),), RULES, moment(9))[0].verdict is GO
+    assert judged(checks.fit, (("I1", "fit", moment(9)),), RULES, moment(9))[0].verdict is GO
     older = said - timedelta(minutes=1)
     assert judged(checks.fit, (("I1", "fit", older),), RULES, moment(9))[0].verdict is UNKNOWN
     assert judged(checks.fit, (("I1", "not fit", older),), RULES, moment(9))[0].verdict is STOP
@@ -133,6 +134,18 @@ def test_a_check_out_is_for_one_make_model_and_configuration(checkouts, configur
     (found,) = judged(checks.checkout, checkouts, RULES, "G two", configuration, "rental", "N1", ON)
     assert found.why == why
     assert (found.verdict is GO) == (why == "go")
+    if why == "configuration":
+        assert found.params["configuration"] == ("closed cabin",)
+
+
+def test_what_a_check_out_does_not_cover_is_that_of_the_youngest():
+    bare, other = (
+        Checkout("G two", ON - timedelta(days=9), "I1", "G2"),
+        Checkout("G two", ON, "I1", "G2", frozenset({"floats"})),
+    )
+    both = frozenset({"floats", "closed cabin"})
+    (found,) = judged(checks.checkout, (other, bare), RULES, "G two", both, "rental", "N1", ON)
+    assert found.params["configuration"] == ("closed cabin",)
 
 
 def test_of_several_check_outs_the_youngest_that_covers_the_configuration_counts():

@@ -12,6 +12,7 @@ RULE = MassRule(fresh_days=7.0, share=0.08, near_kg=15.0)
 
 def test_a_fresh_reading_stands_on_its_last_day():
     assert counted(mass_kg=88.0, weighed=True, age_days=7.0, rule=RULE) == (88.0, 88.0, False)
+    assert counted(mass_kg=88.0, weighed=True, age_days=0.0, rule=RULE) == (88.0, 88.0, False)
 
 
 @pytest.mark.parametrize(("weighed", "age"), [(True, 7.01), (True, None), (True, -0.1), (False, 0.0), (False, None)])

@@ -142,6 +142,20 @@ def test_night_landings_of_which_nobody_has_said_whether_they_count(ask, shapes)
     assert one(ask("us.61.57.night", {**late, "commander_landings": None})).verdict is UNKNOWN
 
 
+def test_alone_at_night_no_night_landings_are_asked_for(ask, shapes):
+    late = {"depart_at": shapes["at"](22), "land_at": shapes["at"](23), "commander_landings": ()}
+    assert ask("us.61.57.night", {**late, "aboard_count": 1}) == ()
+    assert one(ask("us.61.57.night", late)).verdict is STOP
+
+
+def test_the_last_day_of_a_review_and_of_a_medical_route_counts(ask):
+    assert one(ask("us.61.56", {"commander_review_on": date(2025, 6, 3)}, on=date(2027, 6, 30))).verdict is GO
+    assert one(ask("us.61.56", {"commander_review_on": date(2025, 6, 3)}, on=date(2027, 7, 1))).verdict is STOP
+    route = {"commander_medical_route": "medical", "commander_medical_exam_on": date(2025, 6, 3)}
+    for on, verdict in ((date(2027, 6, 30), GO), (date(2027, 7, 1), STOP)):
+        assert one(ask("us.61.23.commander", route, on=on)).verdict is verdict
+
+
 def test_a_review_on_the_day_itself_counts_and_a_later_one_does_not(ask):
     assert one(ask("us.61.56", {"commander_review_on": ON})).verdict is GO
     later = one(ask("us.61.56", {"commander_review_on": ON + DAY}))
