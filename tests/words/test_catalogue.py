@@ -16,7 +16,7 @@ from gyrewright.aircraft.definition import AXES, CARD_NUMBERS, TABLES
 from gyrewright.errors import UnknownName
 from gyrewright.finding import Sense, Verdict, Whose
 from gyrewright.limits import PURPOSES, QUANTITIES
-from gyrewright.release import checks
+from gyrewright.release import checks, recipes
 from gyrewright.release.operation import HOUSE_CHOICES
 from gyrewright.words.catalogue import FIRST, LANGUAGES, catalogue, template
 from gyrewright.words.gaps import GAPS
@@ -27,10 +27,12 @@ SOURCE = Path(gyrewright.__file__).parent
 ROOMS = ("release", "people", "maintenance", "inspection", "rules", "training", "rotor", "aircraft", "air")
 WORDS = catalogue()
 
+# Every comparison that any kind of aircraft calls for: what an aircraft has or has not is yes or no.
+HAS = [name for name in inspect.signature(checks.comparisons).parameters if name.startswith("has_")]
 COMPARISONS = {
     each.id: each
-    for has_arms in (True, False)
-    for each in checks.comparisons([("front",)], ["sunde"], has_arms=has_arms, has_landing_table=True)
+    for has in (True, False)
+    for each in checks.comparisons([("front",)], ["sunde"], **dict.fromkeys(HAS, has))
 }
 AGINGS = checks.agings(("gauge", "stick"))
 COMMON_WHYS = ("go", "stop", "unverified", "no figure", "unknown")
@@ -185,7 +187,8 @@ def test_every_closed_list_has_all_its_words(table, keys):
 
 def sheet_names() -> set[str]:
     sheet = demo("1330-sunde-halloran").answer().situation.sheet
-    return {*sheet.facts, *sheet.plan.recipes}
+    across = [each.name for each in recipes.lateral_recipes(("left", "right"))]
+    return {*sheet.facts, *sheet.plan.recipes, *across}
 
 
 @pytest.mark.parametrize("id", sorted(COMPARISONS))

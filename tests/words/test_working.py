@@ -110,6 +110,27 @@ def test_steps_hold_however_the_house_counts_and_whatever_units_it_reads(change)
     assert follow(tell(change(demo("0900-okafor-lind-eklund")).answer())) > 60
 
 
+def test_balance_across_is_worked_like_balance_along():
+    files = demo("0630-sunde-halloran", "dunlin")
+
+    def side_by_side(data):
+        data["weighing"]["empty_lateral_arm"] = "-10 mm"
+        for station, arm in zip(data["station"], ("-250 mm", "250 mm", "0 mm"), strict=True):
+            station["lateral_arm"] = arm
+        data["fuel"]["lateral_arm"] = "120 mm"
+        data["lateral_envelope"] = {
+            "left": [["300 kg", "-60 mm"], ["500 kg", "-40 mm"]],
+            "right": [["300 kg", "60 mm"], ["500 kg", "40 mm"]],
+        }
+
+    said = tell(files.changed("aircraft/dunlin.toml", side_by_side).answer())
+    told = workings(said, "loading.lateral")
+    lines = [step.line for each in told for step in each.steps]
+    assert "The front seat: 88 x (-250) = -22000 kg mm" in lines
+    assert "Together: (-2860) + (-22000) + 18500 + 0 = -6360 kg mm" in lines
+    assert follow(said) > 60
+
+
 def test_a_wind_from_anywhere_is_worked_from_its_worst_direction():
     files = demo("0630-sunde-halloran")
     said = tell(

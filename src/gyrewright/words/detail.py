@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
 from gyrewright.fact import Doubt, Fact
-from gyrewright.finding import Condition, Finding, Layer, Verdict
+from gyrewright.finding import Condition, Layer, Verdict
 from gyrewright.rules.pack import Pack
 from gyrewright.words.catalogue import PARTS
 from gyrewright.words.gaps import lacking_words, layer_numbers
@@ -164,39 +164,51 @@ def _fetch(voice: Voice, name: str) -> ToldCure:
     words = lacking_words(voice, name)
     where = fact.where if fact is not None else ""
     told = voice.word("cure", "fetch where" if where else "fetch", fact=words, where=where)
-    return ToldCure(f"{FETCH}{name}", told, voice.word("fetched_by", name))
+    part = name.partition("_")[0]
+    person = voice.sheet.value(part) if part in PARTS else None
+    who = voice.names.get(person or "", "") or voice.word("fetched_by", name)
+    return ToldCure(f"{FETCH}{name}", told, who)
 
 
 def all_cures(said: Said) -> tuple[ToldCure, ...]:
     """Return the shortest list of cures for a whole answer: each once, for the worst reason first.
 
-    Facts to be found out are one cure for each file that they belong in and each hand that can bring them.
+    Facts to be found out are one cure for each place that they belong in and each hand that can bring them.
     """
-    voice = said.voice
     found: dict[str, ToldCure] = {}
-    to_fetch: dict[tuple[str, str], list[str]] = {}
+    lacking: dict[str, str] = {}
     for told in said.findings:
         for cure in cures_of(told):
-            if not cure.id.startswith(FETCH):
+            if cure.id.startswith(FETCH):
+                lacking.setdefault(cure.id.removeprefix(FETCH), cure.who)
+            else:
                 found.setdefault(cure.words, cure)
-                continue
-            name = cure.id.removeprefix(FETCH)
-            fact = voice.sheet.facts.get(name)
-            file, _, key = (fact.where if fact is not None else "").partition(": ")
-            words = lacking_words(voice, name)
-            several = to_fetch.setdefault((file, cure.who), [])
-            if key:
-                words = voice.word("cure", "fetch key", fact=words, place=key)
-            if words not in several:
-                several.append(words)
-    for (file, who), several in to_fetch.items():
-        words = voice.word("cure", "fetch where" if file else "fetch", fact=voice.joined(several), where=file)
-        found[f"{words} {who}"] = ToldCure(FETCH, words, who)
-    return tuple(found.values())
+    return (*found.values(), *_fetched_together(said.voice, lacking))
+
+
+def _fetched_together(voice: Voice, lacking: Mapping[str, str]) -> Iterator[ToldCure]:
+    """Yield the cures of missing facts, given who can bring each: those of one place and one hand together."""
+    together: dict[tuple[str, str, str], dict[str, None]] = {}
+    for name, who in lacking.items():
+        if name.endswith(WHEN_SAID) and name.removesuffix(WHEN_SAID) in lacking:
+            continue  # whoever says a thing says when
+        fact = voice.sheet.facts.get(name)
+        file, _, key = (fact.where if fact is not None else "").partition(": ")
+        head = key.partition(".")[0]
+        words = lacking_words(voice, name)
+        if key != head:
+            words = voice.word("cure", "fetch key", fact=words, place=key)
+        together.setdefault((file, head, who), {})[words] = None
+    for (file, head, who), several in together.items():
+        where = f"{file}: {head}" if head else file
+        words = voice.word("cure", "fetch where" if where else "fetch", fact="; ".join(several), where=where)
+        yield ToldCure(FETCH, words, who)
 
 
 FETCH = "fetch:"
 """How the id of a cure begins that is a fact to be found out."""
+WHEN_SAID = "_at"
+"""How the name of a fact ends that says when another was said."""
 
 
 def conditions_told(voice: Voice, conditions: Iterable[Condition]) -> tuple[ToldCondition, ...]:
@@ -301,12 +313,6 @@ def not_needed_of(said: Said) -> tuple[str, ...]:
         else:
             kept.append(voice.word("fact", name))
     for family, count in counted.items():
-        kept.append(
-            voice.word("page", "card_numbers" if family == "card" else "facts_about", count=str(count), who=family)
-        )
+        key = "card_numbers" if family == "card" else "facts_about"
+        kept.append(voice.word("page", key, count=str(count), facts=count, who=family))
     return tuple(dict.fromkeys(kept))
-
-
-def is_worth_showing(finding: Finding) -> bool:
-    """Return whether a finding is a reason against, or asks for something."""
-    return finding.verdict is not Verdict.GO

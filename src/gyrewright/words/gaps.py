@@ -208,12 +208,6 @@ class Gaps:
         factored = self._factored()
         return factored.with_unit(getattr(factored, which)) if factored else None
 
-    def _sun(self, base: str, sign: float) -> Any:
-        at = self.voice.sheet.value(base)
-        if at is None or self.finding.value is None:
-            return None
-        return at + timedelta(hours=sign * self.finding.value)
-
     def _latest(self) -> Any:
         at = self.voice.sheet.value("land_at")
         return at + timedelta(hours=self.finding.margin) if at is not None and self.finding.margin is not None else None
@@ -239,8 +233,6 @@ _MADE: dict[str, Callable[[Gaps], Any]] = {
     "factored": lambda gaps: gaps._of_factored("value"),
     "runway": lambda gaps: gaps._of_factored("limit"),
     "spare": lambda gaps: gaps._of_factored("margin"),
-    "sunset_at": lambda gaps: gaps._sun("land_at", 1.0),
-    "sunrise_at": lambda gaps: gaps._sun("depart_at", -1.0),
     "latest_at": Gaps._latest,
 }
 

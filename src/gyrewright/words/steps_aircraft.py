@@ -9,6 +9,7 @@ from typing import Any
 from gyrewright.aircraft import performance, tables
 from gyrewright.aircraft.definition import AXES
 from gyrewright.aircraft.envelope import Side, segments
+from gyrewright.aircraft.loading import BurnPath
 from gyrewright.release.recipes import AXIS_VALUES
 from gyrewright.units import M_PER_NMI, unit_named
 from gyrewright.words.numbers import calculator, in_unit
@@ -25,14 +26,16 @@ def _symbols(pencil: Pencil) -> tuple[str, str, str]:
     return (*pair, MOMENTS[pair]) if pair in MOMENTS else ("kg", "m", "kg m")
 
 
-def _rows(pencil: Pencil) -> list[tuple[str, float, float]]:
-    """Return (what, mass, arm) of every row of the load sheet but the fuel. [kg], [m]"""
-    inputs = pencil.voice.sheet.plan.recipes["zero_fuel_moment_kg_m"].inputs
-    stations = [name.partition(":")[2] for name in inputs if name.startswith("load_kg:")]
-    rows = [(pencil.voice.word("step", "empty_row"), pencil.value("empty_mass_kg"), pencil.value("empty_arm_m"))]
-    for station in stations:
-        mass, arm = pencil.value(f"load_kg:{station}"), pencil.value(f"arm_m:{station}")
-        rows.append((pencil.voice.part(station), mass, arm))
+def _rows(pencil: Pencil, name: str) -> list[tuple[str, float, float]]:
+    """Return (what, mass, arm) of every row of a load sheet but the fuel. [kg], [m]
+
+    The inputs of a moment are the empty mass and arm, then the loads, then their arms.
+    """
+    empty_mass, empty_arm, *others = pencil.voice.sheet.plan.recipes[name].inputs
+    loads, arms = others[: len(others) // 2], others[len(others) // 2 :]
+    rows = [(pencil.voice.word("step", "empty_row"), pencil.value(empty_mass), pencil.value(empty_arm))]
+    for load, arm in zip(loads, arms, strict=True):
+        rows.append((pencil.voice.part(load.partition(":")[2]), pencil.value(load), pencil.value(arm)))
     return rows
 
 
@@ -46,7 +49,7 @@ def _zero_fuel_mass(pencil: Pencil, name: str) -> None:
 def _zero_fuel_moment(pencil: Pencil, name: str) -> None:
     mass, arm, moment = _symbols(pencil)
     numbers = []
-    for what, mass_kg, arm_m in _rows(pencil):
+    for what, mass_kg, arm_m in _rows(pencil, name):
         expression = f"{pencil.number('mass', mass_kg, mass)} x {signed(pencil.number('arm', arm_m, arm))}"
         numbers.append(pencil.get("moment_of", "moment", expression, mass_kg * arm_m, moment, what=what))
     pencil.get("sum", "moment", plus(numbers), pencil.value(name), moment)
@@ -150,20 +153,30 @@ def _trip(pencil: Pencil, name: str) -> None:
     pencil.get("trip", "volume", f"{burn} x {calculator(pencil.value('block_h'))}", pencil.value(name), symbol)
 
 
-def _most_forward(pencil: Pencil, name: str) -> None:
-    _cg_at(pencil, name, pencil.value("cg_path").forward_mass_kg, pencil.value("envelope").forward)
+ALONG = ("cg_path", "envelope", "zero_fuel_moment_kg_m", "fuel_arm_m")
+ACROSS = ("lateral_path", "lateral_envelope", "zero_fuel_lateral_moment_kg_m", "fuel_lateral_arm_m")
+"""Where path, limits, moment and the arm of the fuel stand on the sheet: along the aircraft, and across it."""
 
 
-def _most_aft(pencil: Pencil, name: str) -> None:
-    _cg_at(pencil, name, pencil.value("cg_path").aft_mass_kg, pencil.value("envelope").aft)
+def _nearest(names: tuple[str, str, str, str], side: str) -> Explain:
+    """Return what explains where the center of gravity comes nearest to one side of its limits."""
+
+    def explain(pencil: Pencil, name: str) -> None:
+        path_name, envelope_name, moment_name, fuel_arm_name = names
+        path = pencil.value(path_name)
+        at_kg = path.forward_mass_kg if side == "forward" else path.aft_mass_kg
+        line: Side = getattr(pencil.value(envelope_name), side)
+        _cg_at(pencil, name, path, pencil.value(moment_name), pencil.value(fuel_arm_name), at_kg, line)
+
+    return explain
 
 
-def _cg_at(pencil: Pencil, name: str, at_kg: float, side: Side) -> None:
+def _cg_at(
+    pencil: Pencil, name: str, path: BurnPath, zero_kg_m: float, fuel_m: float, at_kg: float, side: Side
+) -> None:
     """Write down the center of gravity at take-off, at the end of the fuel, and where it comes nearest to a limit."""
     mass, arm, moment = _symbols(pencil)
-    path = pencil.value("cg_path")
-    zero_kg, zero_kg_m = pencil.value("zero_fuel_mass_kg"), pencil.value("zero_fuel_moment_kg_m")
-    fuel_m = pencil.value("fuel_arm_m")
+    zero_kg = pencil.value("zero_fuel_mass_kg")
     zero, zero_moment = pencil.number("mass", zero_kg, mass), pencil.number("moment", zero_kg_m, moment)
     fuel_arm = pencil.number("arm", fuel_m, arm)
 
@@ -172,8 +185,8 @@ def _cg_at(pencil: Pencil, name: str, at_kg: float, side: Side) -> None:
         expression = f"({zero_moment} + ({total} - {zero}) x {signed(fuel_arm)}) / {total}"
         pencil.get(key, "arm", expression, cg_m, arm, mass=f"{total} {mass}")
 
-    write("cg_take_off", path.take_off_mass_kg, path.take_off_cg_m)
-    write("cg_end", path.end_mass_kg, path.end_cg_m)
+    write("cg_take_off", float(path.take_off_mass_kg), float(path.take_off_cg_m))
+    write("cg_end", float(path.end_mass_kg), float(path.end_cg_m))
     if at_kg not in (path.take_off_mass_kg, path.end_mass_kg):
         write("cg_between", at_kg, pencil.value(name))
     pencil.say("cg_nearest", mass=f"{pencil.number('mass', at_kg, mass)} {mass}")
@@ -326,8 +339,11 @@ EXPLAIN: dict[str, Explain] = {
     "take_off_mass_kg": _take_off_mass,
     "landing_mass_kg": _landing_mass,
     "trip_l": _trip,
-    "cg_most_forward_m": _most_forward,
-    "cg_most_aft_m": _most_aft,
+    "zero_fuel_lateral_moment_kg_m": _zero_fuel_moment,
+    "cg_most_forward_m": _nearest(ALONG, "forward"),
+    "cg_most_aft_m": _nearest(ALONG, "aft"),
+    "cg_most_left_m": _nearest(ACROSS, "forward"),
+    "cg_most_right_m": _nearest(ACROSS, "aft"),
     "weighing_age_days:": _weighing_age,
     "take_off_distance_m": _distance("take_off_distance", "corrections", "least_headwind_m_s", "slope_ratio"),
     "ground_roll_m": _distance("ground_roll", "corrections", "least_headwind_m_s", "slope_ratio"),
