@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import Any
 
 from gyrewright.air.weather import CLEAR_M
@@ -54,6 +54,9 @@ def layer_numbers(voice: Voice, finding: Finding, layer: Layer, symbol: str) -> 
     limit = layer.limit
     if limit.value is None or layer.value is None:
         return None
+    if isinstance(limit.value, date):
+        left = "" if layer.margin is None else voice.quantity("days", abs(layer.margin))
+        return Compared(voice.text("", layer.value), voice.text("", limit.value), left, "")
     if finding.dimension == "time":
         return _times(voice, layer)
     return compared(
