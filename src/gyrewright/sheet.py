@@ -128,7 +128,10 @@ class Sheet:
         """Return what the sheet knows under a name, working it out if need be."""
         found = self._cells.get(name)
         if found is None:
-            found = self._cells[name] = self._found(name)
+            # A fact goes before a recipe: what is given, or varied, is not worked out.
+            fact = self.facts.get(name)
+            found = self._worked_out(name) if fact is None else _known(fact)
+            self._cells[name] = found
         return found
 
     def value(self, name: str) -> Any:
@@ -151,11 +154,7 @@ class Sheet:
         """Return whether something asked for so far rests on this value."""
         return name in self._cells
 
-    def _found(self, name: str) -> Cell:
-        # A fact goes before a recipe: what is given, or varied, is not worked out.
-        fact = self.facts.get(name)
-        if fact is not None:
-            return self._known(fact)
+    def _worked_out(self, name: str) -> Cell:
         made = self.plan.recipes.get(name)
         if made is not None:
             return self._worked(made)
@@ -164,13 +163,6 @@ class Sheet:
             return Cell(cell.value if cell.known is True else None, True)
         # Nobody has given it and nothing leads to it: that is missing, like any other fact.
         return Cell(None, False, (name,))
-
-    def _known(self, fact: Fact) -> Cell:
-        if fact.doubt:
-            return Cell(None, False, (fact.name,))
-        if isinstance(fact.value, Partial):
-            return Cell(fact.value.value, fact.value.known, (fact.value.lacking,))
-        return Cell(fact.value, True)
 
     def _worked(self, made: Recipe) -> Cell:
         cells = [self.cell(each) for each in made.inputs]
@@ -194,3 +186,11 @@ class Sheet:
             return Cell(result, True)
         mask = both(masks[0], *masks[1:])
         return Cell(None if mask is False else result, mask, tuple(lacking))
+
+
+def _known(fact: Fact) -> Cell:
+    if fact.doubt:
+        return Cell(None, False, (fact.name,))
+    if isinstance(fact.value, Partial):
+        return Cell(fact.value.value, fact.value.known, (fact.value.lacking,))
+    return Cell(fact.value, True)

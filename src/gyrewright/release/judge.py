@@ -205,7 +205,7 @@ def ask(check: Check, sheet: Sheet) -> tuple[Finding, ...]:
     """Return what a check finds on one flight's sheet; UNKNOWN, naming them, where facts are missing."""
     cells = [sheet.cell(name) for name in check.inputs]
     inputs = sheet.plan.rests_on(check.inputs)
-    if not all(cell.known is True for cell in cells):
+    if [cell for cell in cells if cell.known is not True]:
         lacking = tuple(dict.fromkeys(lack for cell in cells for lack in cell.lacking))
         return (Finding(check.id, Verdict.UNKNOWN, "unknown", lacking=lacking, inputs=inputs),)
     found = check.judge(*(cell.value for cell in cells))
