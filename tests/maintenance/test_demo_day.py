@@ -180,7 +180,7 @@ def test_the_first_lesson_passes_with_the_directive_as_what_binds_next(asked, lo
     directive = answer.one("maintenance.directive")
     assert directive.about == "AD-D2-011"
     assert directive.margin == pytest.approx(1.7)
-    assert directive.binds_next.share == pytest.approx(0.17)
+    assert directive.binds_next.share == pytest.approx(1.7 / 2.8)
 
 
 def test_the_directive_refuses_the_third_lesson_and_not_the_second(asked, local):

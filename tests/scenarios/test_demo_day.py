@@ -301,11 +301,17 @@ CALLED = {
 
 
 def broken(asked):
-    """Return every layer that the flight breaks: what it is about, value and limit as the table prints them, whose."""
+    """Return every layer that the flight breaks: what it is about, value and limit as the table prints them, whose.
+
+    The table speaks of performance, wind and climb, and of the school's rules for students alone; a student's card has
+    the same numbers.
+    """
     out = []
     for each in asked.findings:
         for layer in each.layers:
-            if layer.margin is None or layer.passes:
+            if each.id not in (*CALLED, "performance.take_off_distance"):
+                continue
+            if layer.margin is None or layer.passes or layer.limit.whose is Whose.ENDORSEMENT:
                 continue
             whose, limit = layer.limit.whose, layer.limit.value
             if each.id == "performance.take_off_distance":

@@ -126,9 +126,11 @@ def _passes(due: Due, plan: _Plan) -> float | date | None:
 
 
 def _share(due: Due, latest: float, planned: float) -> float:
-    """Return what the plan leaves of a clock, as a share of its interval."""
-    whole = due.clock.span.value if due.clock.span else latest
-    return (latest - planned) / whole if whole > 0.0 else 0.0
+    """Return what the plan leaves of a clock, as a share of what is left of it now: the one that is reached first is
+    the tightest, however long its interval.
+    """
+    left = latest - due.now if isinstance(due.now, float) else 0.0
+    return (latest - planned) / left if left > 0.0 else 0.0
 
 
 def _judge_one(due: Due, plan: _Plan, entitled: Entitled) -> Finding:

@@ -182,6 +182,8 @@ def _facts_of(part: str, person: Person, make_model: str, on: date) -> dict[str,
             found[prefix + each.name] = getattr(made, each.name)
     found["medical_route"] = found.pop("route") or None
     found["medical_exam_on"] = found.pop("exam_on")
+    tests = person.studies.presolo_test_for
+    found["presolo_test_for"] = None if tests is None else make_model if make_model in tests else ", ".join(tests)
     found["teaching_privileges"] = found["teaching_privileges"] or None
     found["endorsed_for"] = None if person.endorsements is None else _endorsed_for(person.endorsements, make_model, on)
     for name in ("sober", "address_current", "restrictions_kept", "documents_aboard"):

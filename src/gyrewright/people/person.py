@@ -165,7 +165,7 @@ class Studies:
     """Where a student stands before solo and before the test. None is something that nobody has said."""
 
     last_lesson_on: date | None = None
-    presolo_test_for: str | None = None
+    presolo_test_for: tuple[str, ...] | None = None
     presolo_errors_reviewed: bool | None = None
     presolo_items: frozenset[str] | None = None
     knowledge_test_on: date | None = None

@@ -126,6 +126,13 @@ def _words(section: Section, name: str) -> frozenset[str] | None:
     return frozenset(section.texts(name)) if name in section else None
 
 
+def _one_or_more(section: Section, name: str) -> tuple[str, ...] | None:
+    """Return a text or a list of texts; None where the key is absent."""
+    if name not in section:
+        return None
+    return section.texts(name) if isinstance(section.raw(name), list) else (section.text(name),)
+
+
 def _person(section: Section) -> Person:
     id = section.text("id", required=True)
     declared = section.section("declared")
@@ -252,7 +259,7 @@ def _period(each: Section) -> tuple[date, date]:
 def _studies(each: Section) -> Studies:
     made = Studies(
         last_lesson_on=each.day("last_lesson_on"),
-        presolo_test_for=each.text("presolo_test_for") if "presolo_test_for" in each else None,
+        presolo_test_for=_one_or_more(each, "presolo_test_for"),
         presolo_errors_reviewed=each.flag("presolo_errors_reviewed"),
         presolo_items=_words(each, "presolo_items"),
         knowledge_test_on=each.day("knowledge_test_on"),

@@ -92,12 +92,15 @@ def walk_round_done(
     flight_on: date,
     commander: str,
 ) -> bool:
-    """Return whether every walk-round that the house asks for holds at the start."""
+    """Return whether every walk-round that the house asks for holds at the start, or is still to come before it.
+
+    One still to come is a condition of its own; the law asks no more than that it is made.
+    """
     found = walk.judge(
         walks, touches, markers, walk_rules, work_done, event_locks, entitled, asked_at, depart_at, flight_on, commander
     )
     findings = found if isinstance(found, tuple) else (found,)
-    return all(each is None or each.verdict is Verdict.GO for each in findings)
+    return all(each is None or each.verdict <= Verdict.GO_IF for each in findings)
 
 
 def standing_recipes(stations: tuple[str, ...]) -> Iterator[Recipe]:
@@ -120,6 +123,8 @@ def standing_recipes(stations: tuple[str, ...]) -> Iterator[Recipe]:
         ("runway_available_m", "runway_length_m"),
     ):
         yield Recipe(name, (value,), lambda value: value, "length")
+    for name in ("documents_aboard", "documents_aboard_at"):
+        yield Recipe(name, (f"commander_{name}",), lambda said: said)
     loads = tuple(f"load_kg:{id}" for id in stations)
     yield Recipe(
         "least_station_margin_kg",
