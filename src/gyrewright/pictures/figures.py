@@ -1,0 +1,203 @@
+"""Numbers as they stand in a picture: in the reader's unit, with no more digits than they deserve, never kinder.
+
+A value and its limit are printed together, with as many digits as it takes for the two to read as they are: a value
+beyond its limit never prints like one within it. Sentences beside a picture follow the same rules; a test holds the
+two together.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta, tzinfo
+
+from gyrewright.arrays import SAME_RATIO
+from gyrewright.errors import UnitError
+from gyrewright.fact import Fact
+from gyrewright.finding import Finding, Layer, Sense, Whose
+from gyrewright.units import DIMENSIONS, Unit, parse_quantity, rounded, unit_named
+
+MOST_PLACES = 9
+LARGE = 10_000.0
+MIN_PER_H = 60.0
+LONG_MIN = 120
+LONG_AGE_H = 48.0
+
+TYPED_FIRST = ("length", "time")
+"""Dimensions that span too much for one preference to serve: a runway in m, a cloud in ft, a visibility in km."""
+
+TIMES = "x "
+"""How the text of a factor begins: a distance must fit so many times."""
+
+NBSP = "\u00a0"
+"""A blank at which no line is broken: a number stays with its unit."""
+
+_SHOWN = {"C": "°C", "F": "°F", "deg": "°"}
+_NO_UNIT = Unit("", 1.0, places=3)
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """A value beside its limit, each with its unit; `margin` is the difference of the two as printed."""
+
+    value: str
+    limit: str
+    margin: str
+
+
+def typed_symbol(dimension: str, text: str) -> str:
+    """Return the unit in which a text was typed; empty where it is no quantity of that dimension."""
+    if not text or dimension not in DIMENSIONS:
+        return ""
+    try:
+        return parse_quantity(dimension, text).unit
+    except UnitError:
+        return ""
+
+
+def chosen(dimension: str, units: Mapping[str, str], typed: Iterable[str] = ()) -> str:
+    """Return the unit to show: the operation's, else the one that was typed, else the dimension's first."""
+    if dimension not in DIMENSIONS:
+        return ""
+    favorite = units.get(dimension, "")
+    if favorite and dimension not in TYPED_FIRST:
+        return favorite
+    return next(filter(None, (typed_symbol(dimension, text) for text in typed)), "") or (
+        favorite or DIMENSIONS[dimension].units[0].symbol
+    )
+
+
+def symbol_for(finding: Finding, units: Mapping[str, str], facts: Mapping[str, Fact]) -> str:
+    """Return the unit of a finding's numbers: by what was typed for its limits, the runway, and what it rests on."""
+    typed = [layer.limit.typed for layer in sorted(finding.layers, key=lambda layer: not layer.binds)]
+    names = ["runway_length_m"] if any(layer.limit.whose is Whose.PLACE for layer in finding.layers) else []
+    typed += [facts[name].typed for name in (*names, *finding.inputs) if name in facts]
+    return chosen(finding.dimension, units, typed)
+
+
+def unit_of(dimension: str, symbol: str) -> Unit:
+    """Return a unit; a number without one for a dimension that is not in the table."""
+    return unit_named(dimension, symbol) if dimension in DIMENSIONS else _NO_UNIT
+
+
+def in_unit(unit: Unit, value: float, *, difference: bool = False) -> float:
+    """Return an inside value in a unit, unrounded; a difference of two ignores where the scale begins."""
+    return value / unit.factor if difference else value / unit.factor - unit.offset
+
+
+def digits(number: float, places: int) -> str:
+    """Return a number with so many places, fewer where it has no more; large ones in groups of three."""
+    text = rounded(number, places)
+    if "." in text and abs(float(text) - number) <= SAME_RATIO * abs(number):
+        text = text.rstrip("0").rstrip(".")
+    if abs(number) < LARGE:
+        return text
+    whole, point, rest = text.partition(".")
+    return f"{int(whole):,}{point}{rest}"
+
+
+def with_unit(number: str, symbol: str) -> str:
+    """Return a printed number with its unit behind it: 1 day, 2 days, 62°, 31 °C."""
+    if number == "1" and symbol in ("landings", "days", "months", "years"):
+        symbol = symbol[:-1]
+    shown = _SHOWN.get(symbol, symbol)
+    return f"{number}{shown}" if shown == "°" else f"{number}{NBSP}{shown}".rstrip()
+
+
+def unit_word(symbol: str) -> str:
+    """Return a unit as it names an axis."""
+    return _SHOWN.get(symbol, symbol)
+
+
+def figure(dimension: str, value: float, symbol: str) -> str:
+    """Return a number with its unit, such as "478.8 kg", "20.1 kt"."""
+    if dimension == "time" and symbol in ("h", "min", "s"):
+        return duration(value)
+    unit = unit_of(dimension, symbol)
+    return with_unit(digits(in_unit(unit, value), unit.places), unit.symbol)
+
+
+def beside(layer: Layer, dimension: str, symbol: str) -> Figures | None:
+    """Return value, limit and margin of one layer as they are printed; None where there is nothing to compare."""
+    limit, value = layer.limit, layer.value
+    if limit.value is None or value is None:
+        return None
+    if dimension == "time":
+        return _times(layer)
+    unit = unit_of(dimension, symbol)
+    here, there = in_unit(unit, float(value)), in_unit(unit, float(limit.value))
+    size = abs(in_unit(unit, float(layer.margin), difference=True))
+    is_nothing = size <= SAME_RATIO * (abs(here) + abs(there))
+    written = _as_typed(dimension, limit.typed, unit.symbol)
+    bound = float(written.replace(" ", "")) if written else there
+    have, left, places = here, size, unit.places
+    for places in range(unit.places, MOST_PLACES):
+        have = round(here, places)
+        bound = bound if written else round(there, places)
+        left = abs(have - bound)
+        if _inside(have, bound, limit.sense) == layer.passes and (is_nothing or round(left, places + 1)):
+            break
+    return Figures(
+        with_unit(digits(have, places), unit.symbol),
+        with_unit(written or digits(bound, places), unit.symbol),
+        with_unit(digits(left, places), "" if unit.symbol == "°" else unit.symbol),
+    )
+
+
+def _as_typed(dimension: str, text: str, symbol: str) -> str:
+    """Return the number of a limit as it was typed, if it was typed in that unit; else nothing."""
+    if typed_symbol(dimension, text) != symbol or not text.strip().endswith(symbol):
+        return ""
+    return text.strip()[: -len(symbol)].strip().lstrip("+")
+
+
+def _inside(have: float, bound: float, sense: Sense) -> bool:
+    if have == bound:
+        return sense is Sense.AT_MOST or sense is Sense.AT_LEAST
+    return (have < bound) == sense.is_upper
+
+
+def _times(layer: Layer) -> Figures:
+    limit = layer.limit
+    value = duration(layer.value, careful="up" if limit.sense.is_upper else "down")
+    typed = _as_typed("time", limit.typed, "min")
+    bound = with_unit(typed, "min") if typed else duration(limit.value)
+    return Figures(value, bound, duration(layer.margin, careful="down" if layer.passes else "up"))
+
+
+def duration(value_h: float, *, careful: str = "") -> str:
+    """Return the size of a length of time in whole minutes, hours and minutes, or days."""
+    minutes = abs(value_h) * MIN_PER_H
+    whole = {"up": math.ceil(round(minutes, 6)), "down": math.floor(round(minutes, 6))}.get(careful, round(minutes))
+    if whole < LONG_MIN:
+        return f"{whole}{NBSP}min"
+    hours, left = divmod(whole, 60)
+    if hours >= LONG_AGE_H:
+        return f"{hours // 24}{NBSP}days"
+    return f"{hours}{NBSP}h{NBSP}{left}{NBSP}min" if left else f"{hours}{NBSP}h"
+
+
+def clock(moment: datetime, zone: tzinfo) -> str:
+    """Return a moment by the clock of a place, its seconds dropped; what arithmetic lost is given back first."""
+    return f"{(moment + timedelta(milliseconds=500)).astimezone(zone):%H:%M}"
+
+
+def steps(low: float, high: float, count: int) -> tuple[float, ...]:
+    """Return about so many round numbers from low to high: 1, 2 or 5 times a power of ten apart."""
+    span = high - low
+    if span <= 0.0 or count < 1:
+        return (low,)
+    rough = span / count
+    power = 10.0 ** math.floor(math.log10(rough))
+    step = power * next(each for each in (1.0, 2.0, 5.0, 10.0) if each * power >= rough * (1.0 - 1e-9))
+    first = math.ceil(low / step - 1e-9)
+    last = math.floor(high / step + 1e-9)
+    return tuple(each * step for each in range(first, last + 1))
+
+
+def step_text(value: float, every: float) -> str:
+    """Return the number of an axis, with the digits that tell it from its neighbors."""
+    places = max(0, -math.floor(math.log10(every) + 1e-9)) if every > 0.0 else 0
+    text = rounded(value, places)
+    return text if abs(value) < LARGE else f"{float(text):,.{places}f}"
