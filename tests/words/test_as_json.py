@@ -137,9 +137,9 @@ def test_inputs_carry_what_was_typed_and_how_old_it_was():
 
 
 def test_a_condition_names_its_owner_and_its_end():
-    (condition,) = finding(asked("0820-okafor-lind-castellane"), "weather.observation_age")["conditions"]
+    (condition,) = finding(asked("0900-okafor-lind-eklund"), "weather.observation_age")["conditions"]
     assert condition["owner"] == "Maren Okafor-Lind"
-    assert condition["until"] == "2027-06-12T08:20:00-07:00"
+    assert condition["until"] == "2027-06-12T09:00:00-07:00"
 
 
 def test_what_is_lacking_is_named_and_so_is_who_may_bring_it():

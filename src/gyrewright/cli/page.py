@@ -26,6 +26,8 @@ from gyrewright.words.voice import Voice, capital
 from gyrewright.words.working import Working
 
 WIDTH = 80
+SHOWN_CLOCKS = 8
+"""How many of the times at which something ends are named."""
 SHOWN_NEXT = 5
 """How many of the margins that hold are named as binding next."""
 
@@ -197,7 +199,7 @@ def _working_line(told: Told, first: str) -> Iterator[str]:
 def _held(told: Told) -> Iterator[str]:
     """Yield something that holds, in few lines: what was found, every layer where there are several, where written."""
     voice, finding = told.voice, told.finding
-    yield from wrapped(told.sentence, first="- ")
+    yield from wrapped(told.whole, first="- ")
     layers = layers_of(told)
     if len(layers) > 1:
         yield from wrapped("; ".join(_layer_line(voice, each) for each in layers) + ".", first="  ")
@@ -214,8 +216,10 @@ def _next(said: Said) -> Iterator[str]:
     several = clocks(said)
     if several:
         yield voice.word("page", "clocks")
-        for at, words in several:
+        for at, words in several[:SHOWN_CLOCKS]:
             yield from wrapped(f"{voice.moment(at)} {words}", first="  ")
+        if len(several) > SHOWN_CLOCKS:
+            yield from wrapped(voice.word("clock", "later", count=str(len(several) - SHOWN_CLOCKS)), first="  ")
 
 
 def _input_words(voice: Voice, told: ToldInput) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import math
-from datetime import datetime
+from datetime import date, datetime
 from importlib.resources import files
 from typing import Any
 
@@ -170,7 +170,9 @@ def _moment(at: datetime | None) -> str | None:
     return at.isoformat() if at is not None else None
 
 
-def _number(dimension: str, value: Any, symbol: str, *, difference: bool = False) -> float | None:
+def _number(dimension: str, value: Any, symbol: str, *, difference: bool = False) -> float | str | None:
+    if isinstance(value, date):
+        return value.isoformat()
     if not isinstance(value, int | float) or isinstance(value, bool) or not math.isfinite(value):
         return None
     if dimension in DIMENSIONS:

@@ -77,11 +77,10 @@ def layers_of(told: Told) -> tuple[ToldLayer, ...]:
             if limit.typed and limit.typed != bound:
                 allows += f" ({limit.typed})"
             stands = _stands(voice, layer, numbers.with_unit(numbers.margin) if numbers else "")
-        whose = voice.word("layer", limit.whose.value)
         out.append(
             ToldLayer(
                 layer=layer,
-                whose=f"{whose} ({voice.scope(limit.scope)})" if limit.scope else whose,
+                whose=voice.layer(limit),
                 allows=allows,
                 stands=stands,
                 source=voice.source(limit.source),
@@ -141,11 +140,11 @@ def cures_of(told: Told) -> tuple[ToldCure, ...]:
     if finding.verdict in (Verdict.GO, Verdict.GO_IF):
         return ()
     out = [
-        ToldCure(cure.id, as_sentence(voice.word("cure", cure.id, **cure.params)), voice.names.get(cure.who, cure.who))
+        ToldCure(cure.id, as_sentence(voice.word("cure", cure.id, **cure.params)), voice.who(cure.who))
         for cure in finding.cures
     ]
     if not out and (finding.verdict is not Verdict.UNKNOWN or not finding.lacking):
-        words = told.say("cure")
+        words = told.say("cure") or (voice.word("cure", "judge") if finding.verdict is Verdict.JUDGE else "")
         if words:
             out.append(ToldCure(finding.id, words, _who(told)))
     if finding.verdict is Verdict.UNKNOWN and not out:
@@ -217,7 +216,7 @@ def conditions_told(voice: Voice, conditions: Iterable[Condition]) -> tuple[Told
         ToldCondition(
             each.id,
             as_sentence(condition_words(voice, each)),
-            voice.names.get(each.owner, each.owner),
+            voice.who(each.owner),
             each.until,
         )
         for each in conditions

@@ -55,9 +55,8 @@ def layer_numbers(voice: Voice, finding: Finding, layer: Layer, symbol: str) -> 
     if limit.value is None or layer.value is None:
         return None
     if isinstance(limit.value, date):
-        left = "" if layer.margin is None else voice.quantity("days", abs(layer.margin))
-        return Compared(voice.text("", layer.value), voice.text("", limit.value), left, "")
-    if finding.dimension == "time":
+        return _dates(voice, layer)
+    if is_clock(finding):
         return _times(voice, layer)
     return compared(
         finding.dimension,
@@ -69,6 +68,18 @@ def layer_numbers(voice: Voice, finding: Finding, layer: Layer, symbol: str) -> 
         passes=layer.passes,
         typed_limit=limit.typed,
     )
+
+
+def is_clock(finding: Finding) -> bool:
+    """Return whether a finding's number is a time by the clock, and not hours of a meter or a plain number."""
+    room, _, rest = finding.id.partition(".")
+    return finding.dimension == "time" and (room in ("light", "time") or rest.endswith("_age"))
+
+
+def _dates(voice: Voice, layer: Layer) -> Compared:
+    """Return days in words; what is left between them is counted in days."""
+    days = "" if layer.margin is None else voice.quantity("days", abs(float(layer.margin)))
+    return Compared(voice.text("", layer.value), voice.text("", layer.limit.value), days, "")
 
 
 def _times(voice: Voice, layer: Layer) -> Compared:
@@ -121,7 +132,7 @@ class Gaps:
                 yield "zero"
         if finding.id == "weather.cloud_base" and layer.value is not None and layer.value >= CLEAR_M:
             yield "clear"
-        if layer.value == 0.0 and finding.dimension != "time":
+        if layer.value == 0.0 and not is_clock(finding):
             yield "nil"
         if layer.limit.typed.startswith(TIMES):
             yield "factored"
@@ -155,7 +166,9 @@ class Gaps:
             return self._number("value")
         if self.finding.value is None:
             return None
-        if self.finding.dimension == "time":
+        if not isinstance(self.finding.value, int | float):
+            return self.voice.text("", self.finding.value)
+        if is_clock(self.finding):
             return self.voice.duration(self.finding.value)
         return self.voice.quantity(self.finding.dimension, self.finding.value, *_typed(self.voice, self.finding))
 
@@ -168,7 +181,8 @@ class Gaps:
         return self.voice.word("whose", self.layer.limit.whose.value) if self.layer else ""
 
     def _scope(self) -> str:
-        return f" ({self.layer.limit.scope})" if self.layer and self.layer.limit.scope else ""
+        limit = self.layer.limit if self.layer else None
+        return f" ({limit.scope})" if limit and limit.scope and limit.scope != limit.whose.value else ""
 
     def _counted(self) -> str:
         return self.voice.word("counted", (self.layer.limit.counts if self.layer else "") or "any")

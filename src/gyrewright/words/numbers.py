@@ -114,7 +114,13 @@ def shown(dimension: str, value: float, symbol: str, *, difference: bool = False
     if dimension not in DIMENSIONS:
         return digits(value, 3)
     unit = unit_named(dimension, symbol)
-    number = digits(in_unit(unit, value, difference=difference), unit.places, careful=careful)
+    there = in_unit(unit, value, difference=difference)
+    number = digits(there, unit.places, careful=careful)
+    for places in range(unit.places + 1, MOST_PLACES):
+        # What is something never reads as nothing.
+        if number.strip("-0.") or abs(there) <= SAME_RATIO:
+            break
+        number = digits(there, places, careful=careful)
     return f"{number} {plural(symbol, number)}"
 
 
@@ -160,6 +166,9 @@ def compared(
     here, there = value / unit.factor - unit.offset, limit / unit.factor - unit.offset
     is_nothing = abs(margin / unit.factor) <= SAME_RATIO * (abs(here) + abs(there))
     written, as_written, places = _written(dimension, typed_limit, symbol)
+    if written and abs(as_written - there) > SAME_RATIO * abs(there):
+        # What was typed is not the limit itself but what it was made of: an interval, a reserve.
+        written, places = "", 0
     places = max(places, unit.places)
     while True:
         have = round(here, places)

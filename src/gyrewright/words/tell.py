@@ -11,7 +11,7 @@ from gyrewright.finding import Condition, Finding, Verdict
 from gyrewright.release.answer import Answer
 from gyrewright.release.flight import EMPTY, OPEN
 from gyrewright.words.catalogue import Template
-from gyrewright.words.gaps import Gaps
+from gyrewright.words.gaps import Gaps, is_clock
 from gyrewright.words.voice import Voice, capital, voice_of
 
 
@@ -58,7 +58,13 @@ class Told:
     @cached_property
     def name(self) -> str:
         """What it is about, in few words, as part of a sentence."""
-        return self.clause("name") or self.question.rstrip("?")
+        return self.clause("name") or f'"{self.question}"'
+
+    @cached_property
+    def whole(self) -> str:
+        """The sentence, led by its question where it would not be understood alone."""
+        own = self.voice.words.tables.get(self.finding.id, {})
+        return self.sentence if "name" in own else f"{self.question} {self.sentence}"
 
     @property
     def mark(self) -> str:
@@ -129,7 +135,7 @@ def _top(answer: Answer, voice: Voice, findings: tuple[Told, ...]) -> str:
             return voice.word("top", "GO nothing")
         return voice.word("top", "GO", next=following[0].name, left=following[0].left)
     bound = next((told for told in findings if told.finding is answer.binding), findings[0])
-    return voice.word("top", answer.verdict.name, sentence=bound.sentence)
+    return voice.word("top", answer.verdict.name, sentence=bound.whole)
 
 
 def _more(answer: Answer, voice: Voice) -> str:
@@ -166,7 +172,8 @@ def next_up(findings: Iterable[Told]) -> tuple[Told, ...]:
         if told.finding.verdict is Verdict.GO
         and told.finding.binds_next is not None
         and told.finding.binds_next.share is not None
-        and told.finding.dimension not in ("time", "days")
+        and not is_clock(told.finding)
+        and told.finding.dimension != "days"
         and told.gaps.layer is not None
         and not told.gaps.layer.limit.demonstrated
     ]
@@ -186,10 +193,14 @@ def clocks(said: Said) -> tuple[tuple[datetime, str], ...]:
         if finding.id == "light.before_sunset" and "never" not in told.gaps.variants():
             found.append((told.gaps.get("latest_at"), voice.word("clock", "light")))
         elif finding.holds_until is not None:
-            found.append((finding.holds_until, told.clause("clock") or voice.word("clock", "old", name=told.name)))
+            found.append(
+                (finding.holds_until, told.clause("clock") or voice.word("clock", "again", question=told.question))
+            )
         elif finding.binds_next is not None and finding.binds_next.at is not None:
             by = voice.by(finding.binds_next.by)
-            found.append((finding.binds_next.at, voice.word("clock", "beyond", name=told.name, by=by)))
+            found.append(
+                (finding.binds_next.at, voice.word("clock", "beyond" if by else "ends", name=told.name, by=by))
+            )
     return tuple(sorted(found, key=lambda each: each[0]))
 
 

@@ -15,10 +15,10 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from gyrewright.fact import Fact
-from gyrewright.finding import Source
+from gyrewright.finding import Limit, Source
 from gyrewright.release.situation import Situation
 from gyrewright.sheet import Sheet
-from gyrewright.words.catalogue import Catalogue, Template, catalogue
+from gyrewright.words.catalogue import PARTS, Catalogue, Template, catalogue
 from gyrewright.words.numbers import chosen, digits, dimension_of, shown
 
 _REPORT = re.compile(r"(?:(?:METAR|SPECI) )?(?:COR )?[A-Z][A-Z0-9]{3} \d{6}Z")
@@ -44,7 +44,7 @@ class Voice:
 
     # --- words --------------------------------------------------------------------------------------------------------
 
-    def word(self, table: str, key: str, **gaps: Any) -> str:
+    def word(self, table: str, key: str, /, **gaps: Any) -> str:
         """Return the words for a key of a table; a key that has none reads as itself."""
         found = self.words.word(table, key)
         if found is None:
@@ -72,10 +72,13 @@ class Voice:
         found = self.words.word("part", key)
         return found[0].text if found else key.replace("_", " ")
 
-    def scope(self, text: str) -> str:
-        """Return for whom or what a limit was written, in words."""
-        found = self.words.word("part", text)
-        return found[0].text if found else text
+    def layer(self, limit: Limit) -> str:
+        """Return whose limit it is, and for whom or what it was written."""
+        whose = self.word("layer", limit.whose.value)
+        if not limit.scope or limit.scope in (whose, limit.whose.value):
+            return whose
+        found = self.words.word("part", limit.scope)
+        return f"{whose} ({found[0].text if found else limit.scope})"
 
     def place(self, key: str) -> str:
         """Return a station as the place where a load is: on the front seat, in the locker."""
@@ -213,6 +216,12 @@ class Voice:
             self.day_of(source.dated) if source.dated else "",
         ]
         return ", ".join(each for each in told if each)
+
+    def who(self, text: str) -> str:
+        """Return who is meant: a person by id, or whoever has a part in this flight; several by name."""
+        if text in PARTS:
+            text = self.sheet.value(text) or text
+        return self.joined(self.names.get(each, each) for each in text.split(" or ")) if text else ""
 
     def by(self, text: str) -> str:
         """Return who says so: a report by its station and time, a forecast as such, a person by name."""

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 from difflib import get_close_matches
 
 from gyrewright.errors import UnknownName
 from gyrewright.finding import Finding, Layer
 from gyrewright.words import steps_air, steps_aircraft
 from gyrewright.words.detail import ToldInput, inputs_of
-from gyrewright.words.gaps import factor_of, layer_numbers
+from gyrewright.words.gaps import factor_of, is_clock, layer_numbers
 from gyrewright.words.numbers import calculator, dimension_of, shown
 from gyrewright.words.pencil import Explain, Pencil, Step
 from gyrewright.words.tell import Said, Told
@@ -167,9 +168,7 @@ def _against(told: Told) -> Working:
 
 def _layer_steps(told: Told, finding: Finding, layer: Layer) -> Iterator[Step]:
     voice = told.voice
-    whose = voice.word("layer", layer.limit.whose.value)
-    if layer.limit.scope:
-        whose = f"{whose} ({voice.scope(layer.limit.scope)})"
+    whose = voice.layer(layer.limit)
     if layer.limit.value is None:
         yield Step(f"{capital(whose)}: {voice.word('page', 'no_figure', typed=layer.limit.typed)}")
         return
@@ -187,7 +186,7 @@ def _layer_steps(told: Told, finding: Finding, layer: Layer) -> Iterator[Step]:
             voice.word("step", "longest", whose=capital(whose)), f"{runway} / {factor:g}", result, told.gaps.symbol
         )
     value, limit = numbers.value.replace(",", ""), numbers.limit.replace(",", "")
-    if finding.dimension == "time":
+    if is_clock(finding) or isinstance(finding.value, date):
         gaps = {"whose": capital(whose), "value": value, "limit": limit, "margin": numbers.margin}
         yield Step(voice.word("step", "left_time" if layer.passes else "over_time", **gaps))
         return
