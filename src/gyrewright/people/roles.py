@@ -114,12 +114,21 @@ def who_may(
     return tuple(id for id, person in people.items() if may(person, act, relations=relations, table=table).allowed)
 
 
-def entitled(people: Mapping[str, Person], *, table: Mapping[str, Act] | None = None) -> dict[str, frozenset[str]]:
-    """Return who may do what by role, before anybody's own hand in the matter is looked at: act -> ids of people."""
+class Entitled(dict[str, frozenset[str]]):
+    """Who may do what: act -> ids of people. Never changed once made, so that it can be told apart by identity."""
+
+    __hash__ = object.__hash__  # type: ignore[assignment]
+
+
+def entitled(people: Mapping[str, Person], *, table: Mapping[str, Act] | None = None) -> Entitled:
+    """Return who may do what by role, before anybody's own hand in the matter is looked at."""
     acts = packaged_roles() if table is None else table
-    return {
-        act: frozenset(
-            id for id, person in people.items() if may(person, act, relations={}, table=acts).allowed is not False
+    return Entitled(
+        (
+            act,
+            frozenset(
+                id for id, person in people.items() if may(person, act, relations={}, table=acts).allowed is not False
+            ),
         )
         for act in acts
-    }
+    )

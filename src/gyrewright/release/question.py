@@ -11,10 +11,10 @@ from gyrewright.air.field import Field
 from gyrewright.air.reports import Metar, Taf
 from gyrewright.aircraft.definition import Definition
 from gyrewright.fact import Fact
-from gyrewright.finding import NOTHING
 from gyrewright.inspection.walk import Book
 from gyrewright.maintenance import Program, Records
 from gyrewright.people import Insurance, Person
+from gyrewright.people.roles import Entitled
 from gyrewright.release.flight import Flight
 from gyrewright.release.operation import Operation
 from gyrewright.rules.pack import Pack
@@ -47,7 +47,7 @@ class Question:
     asked_at: datetime | None = None
     clock_doubt: str = ""
     insurance: tuple[Insurance, ...] = ()
-    entitled: Mapping[str, frozenset[str]] = dataclasses.field(default_factory=lambda: NOTHING)
+    entitled: Entitled = dataclasses.field(default_factory=Entitled)
 
     @property
     def definition(self) -> Definition:

@@ -193,7 +193,6 @@ def recipes_of(shape: Shape) -> Iterator[Recipe]:
     if shape.has_lateral:
         yield from recipes.lateral_recipes(shape.stations)
     yield from recipes.performance_recipes(shape.axes)
-    yield from maintenance.RECIPES
     yield from standing_recipes(shape.stations)
 
 

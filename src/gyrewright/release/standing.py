@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from datetime import date, datetime
+from functools import lru_cache
 from typing import Any
 
 from gyrewright import maintenance
@@ -18,6 +19,8 @@ from gyrewright.inspection.holding import walk
 from gyrewright.sheet import Partial, Recipe, recipe
 
 Entitled = Mapping[str, frozenset[str]]
+
+DUES = lru_cache(maxsize=64)(maintenance.recipes.dues)
 
 
 # --- the flight -------------------------------------------------------------------------------------------------------
@@ -116,7 +119,10 @@ def standing_recipes(stations: tuple[str, ...]) -> Iterator[Recipe]:
         walk_round_done,
     ):
         yield recipe(function)
+    yield from maintenance.RECIPES
     yield from maintenance.LAW_RECIPES
+    # Flights of a day that are asked of the same books share what is due; books are told apart by identity.
+    yield recipe(DUES, name="dues")
     for name, value in (
         ("take_off_needed_m", "take_off_distance_m"),
         ("landing_needed_m", "landing_distance_m"),
