@@ -56,6 +56,9 @@ layers: setup
 bench: setup ## measure what the issues ask to be measured
 	$(BIN)/python -m bench
 
+soak: setup ## fuzz and mutate for up to an hour
+	$(BIN)/python -m soak
+
 lock: ## renew requirements.lock (needs uv)
 	uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-header --only-binary :all: \
 		--group test --group build pyproject.toml -o requirements.lock
