@@ -143,6 +143,8 @@ class Gaps:
 
     def keys(self, key: str) -> tuple[str, ...]:
         """Return the keys of the catalogue under which a sentence may stand, the most particular first."""
+        if not (self.finding.layers or self.finding.lacking):
+            return (key,)
         if self._variants is None:
             self._variants = tuple(self.variants())
         return (*[f"{key} {variant}" for variant in self._variants], key)

@@ -22,6 +22,8 @@ from gyrewright.words.catalogue import PARTS, Catalogue, Template, catalogue
 from gyrewright.words.numbers import chosen, digits, dimension_of, shown
 
 _REPORT = re.compile(r"(?:(?:METAR|SPECI) )?(?:COR )?[A-Z][A-Z0-9]{3} \d{6}Z")
+_CAREFUL = {"duration": "", "longer": "up", "shorter": "down"}
+"""To which side a length of time is rounded, by the spec of its gap."""
 MIN_PER_H = 60.0
 MIN_PER_DAY = 1440
 LONG_MIN = 120
@@ -165,7 +167,7 @@ class Voice:
 
     def _number(self, name: str, value: float, spec: str) -> str:
         if spec in ("duration", "longer", "shorter"):
-            return self.duration(value, careful={"longer": "up", "shorter": "down"}.get(spec, ""))
+            return self.duration(value, careful=_CAREFUL[spec], in_days=spec == "duration")
         dimension = spec or dimension_of(name.rpartition(".")[2])
         if name.endswith("_min"):
             return f"{digits(value, 0)} min"
@@ -178,20 +180,22 @@ class Voice:
         symbol = chosen(dimension, self.preferred, typed)
         return shown(dimension, value, symbol, difference=difference, careful=careful)
 
-    def duration(self, value_h: float, *, careful: str = "") -> str:
-        """Return a length of time in whole minutes, hours and minutes, or days."""
+    def duration(self, value_h: float, *, careful: str = "", in_days: bool = True) -> str:
+        """Return a length of time in whole minutes, hours and minutes, or days; hours of flying never in days."""
         minutes = abs(value_h) * MIN_PER_H
         whole = {"up": math.ceil(round(minutes, 6)), "down": math.floor(round(minutes, 6))}.get(careful, round(minutes))
         if whole < LONG_MIN:
             return f"{whole} min"
         hours, left = divmod(whole, 60)
-        if hours >= LONG_AGE_H:
+        if in_days and hours >= LONG_AGE_H:
             return f"{-(-whole // MIN_PER_DAY) if careful == 'up' else whole // MIN_PER_DAY} days"
         return f"{hours} h {left} min" if left else f"{hours} h"
 
     def moment(self, value: datetime, *, later: bool = False) -> str:
         """Return a time by the field's clock, with its date where it is not the day of the flight."""
-        local = (value + timedelta(microseconds=500_000)).replace(microsecond=0).astimezone(self.zone)
+        if value.microsecond:
+            value = (value + timedelta(microseconds=500_000)).replace(microsecond=0)
+        local = value.astimezone(self.zone)
         if later and local.second:
             local += timedelta(minutes=1)
         clock = f"{local:%H:%M}"
