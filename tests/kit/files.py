@@ -6,7 +6,7 @@ import tomllib
 from collections.abc import Callable, Iterator, Mapping
 from copy import deepcopy
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -118,13 +118,13 @@ def demo(flight: str = "0630-sunde-halloran", *aircraft: str) -> Files:
 @cache
 def good_day() -> Files:
     """Return the ordinary good day of the scenarios' fixture, in its tandem aircraft alone."""
-    from scenarios.fixture import HERE, Flight
+    from scenarios.fixture import HERE, Flight, filled
 
     flight = Flight()
-    weighed_at = (datetime.fromisoformat(flight.asked_at) - timedelta(days=2)).isoformat()
+    asked_at = datetime.fromisoformat(flight.asked_at)
 
     def fetch(path: str) -> str:
-        return flight.text() if path == "flight.toml" else (HERE / path).read_text().replace("WEIGHED_AT", weighed_at)
+        return flight.text() if path == "flight.toml" else filled((HERE / path).read_text(), asked_at)
 
     found = files_of("flight.toml", fetch, ("operation.toml", "field.toml", "people.toml", "g1.toml"))
     return found.changed("operation.toml", lambda operation: operation.update(aircraft=["g1.toml"]))

@@ -7,6 +7,7 @@ tool itself silence stays unknown.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -27,45 +28,49 @@ FT_MIN = 0.3048 / 60.0
 DENSITY_ALTITUDE_FT, CLIMB_FT_MIN, DISTANCE_M, MASS_KG, CG_M = 150.0, 15.0, 15.0, 0.1, 0.002
 """The tolerances that the scenarios give for their numbers."""
 
-ROOMS: frozenset[str] | None = frozenset(
+ROOMS: frozenset[str] = frozenset(
     ("loading", "fuel", "performance", "wind", "weather", "light", "acts", "clock", "aircraft", "cautions", "time")
 )
-"""The rooms whose findings make up the verdict that is asserted; None once every room's facts are in the fixture."""
+"""The rooms of the numbers: `against` names theirs, so that a scenario about numbers need not list what the law says of
+the same numbers. The verdict is always that of the whole answer."""
 
-ENDORSEMENT_OF_S2 = """
-[[house.limit]]
-of = "wind"
-at_most = "10 kt"
-counts = "mean"
-purpose = ["student alone"]
-page = "S2"
+DECLARED = (
+    "briefing_taken",
+    "restrictions_clear",
+    "radio_and_clearance_arranged",
+    "heights_planned",
+    "flow_avoided",
+    "belts_briefed",
+    "nature_advised",
+    "instructor_scope_stated",
+)
+PLANNED = {
+    "commander_finds_safe": "true",
+    "ground_in_sight": "true",
+    "planned_height": '"700 ft"',
+    "planned_altitude": '"2850 ft"',
+    "farthest_from_start": '"5 km"',
+    "lands_elsewhere": "false",
+}
+"""What a flight declares and plans on a good day."""
 
-[[house.limit]]
-of = "gust spread"
-at_most = "5 kt"
-purpose = ["student alone"]
-page = "S2"
+_LONG = {"d": "days", "h": "hours", "min": "minutes"}
 
-[[house.limit]]
-of = "crosswind"
-at_most = "5 kt"
-counts = "gust"
-purpose = ["student alone"]
-page = "S2"
 
-[[house.limit]]
-of = "visibility"
-at_least = "8 km"
-purpose = ["student alone"]
-page = "S2"
+def filled(text: str, asked_at: datetime) -> str:
+    """Return a text in which AGO_20min, AGO_4d_LESS_13min, DAY_AGO_22 and DAY_AHEAD_30 are moments and dates."""
 
-[[house.limit]]
-of = "cloud base"
-at_least = "2500 ft"
-purpose = ["student alone"]
-page = "S2"
-"""
-"""The numbers of S2's endorsement, as lines of the house's file: what they do does not depend on whose they are."""
+    def moment(found: re.Match[str]) -> str:
+        back = timedelta(**{_LONG[found[2]]: int(found[1])})
+        less = timedelta(**{_LONG[found[4]]: int(found[3])}) if found[3] else timedelta(0)
+        return (asked_at - back + less).isoformat()
+
+    def day(found: re.Match[str]) -> str:
+        sign = 1 if found[1] == "AHEAD" else -1
+        return (asked_at + sign * timedelta(days=int(found[2]))).date().isoformat()
+
+    text = re.sub(r"\bDAY_(AGO|AHEAD)_(\d+)\b", day, text)
+    return re.sub(r"\bAGO_(\d+)(d|h|min)(?:_LESS_(\d+)(d|h|min))?\b", moment, text)
 
 
 @dataclass
@@ -114,7 +119,10 @@ class Flight:
     take_offs: str = "throughout"
     extra: str = ""
     house: str = ""
+    present: tuple[str, ...] = ("I1",)
     people: tuple[str, str] = ("", "")
+    edits: tuple[tuple[str, str, str], ...] = ()
+    law: dict[str, str] = field(default_factory=dict)
 
     def text(self) -> str:
         asked = datetime.fromisoformat(self.asked_at)
@@ -136,6 +144,7 @@ class Flight:
             f'runway = "{self.runway}"',
             'runway_state = "dry"',
             "configuration = []",
+            f"present = {list(self.present)}",
             "[time]",
             f"depart = {depart}",
             f'block = "{self.block_h} h"' if self.block_h != "open" else 'block = "open"',
@@ -157,7 +166,9 @@ class Flight:
         lines += ["[weather.observation]", observed.lines()]
         for row in self.rows:
             lines += ["[[weather.row]]", row.lines()]
-        return "\n".join(lines)
+        law = {**dict.fromkeys(DECLARED, "{ said = true, at = AGO_10min }"), **PLANNED, **self.law}
+        lines += ["[law]", *(f"{key} = {said}" for key, said in law.items() if said)]
+        return filled("\n".join(lines), asked)
 
 
 def question(flight: Flight) -> Question:
@@ -167,11 +178,12 @@ def question(flight: Flight) -> Question:
         if path == "flight.toml":
             return flight.text()
         asked = datetime.fromisoformat(flight.asked_at)
-        text = (HERE / path).read_text().replace("WEIGHED_AT", (asked - timedelta(days=2)).isoformat())
-        if path == "people.toml":
-            assert flight.people[0] in text
-            return text.replace(*flight.people)
-        return text + flight.house if path == "operation.toml" else text
+        text = (HERE / path).read_text()
+        for file, old, new in (("people.toml", *flight.people), *flight.edits):
+            if file == path:
+                assert old in text, f"{old!r} is not in {path}"
+                text = text.replace(old, new) if old else text + new
+        return filled(text + flight.house if path == "operation.toml" else text, asked)
 
     return read_question("flight.toml", fetch)
 
@@ -182,22 +194,23 @@ def answer(flight: Flight) -> Answer:
 
 
 def verdict_of(answer: Answer) -> Verdict:
+    """Return the verdict of the whole answer."""
+    return answer.verdict
+
+
+def verdict_of_rooms(answer: Answer) -> Verdict:
     """Return the worst verdict among the findings of `ROOMS`."""
-    return max(each.verdict for each in answer.findings if ROOMS is None or each.id.partition(".")[0] in ROOMS)
+    return max(each.verdict for each in answer.findings if each.id.partition(".")[0] in ROOMS)
 
 
 def against(answer: Answer) -> set[str]:
     """Return the ids of the findings of `ROOMS` that are reasons against the flight, or conditions on it."""
-    return {
-        each.id
-        for each in answer.findings
-        if each.verdict > Verdict.GO and (ROOMS is None or each.id.partition(".")[0] in ROOMS)
-    }
+    return {each.id for each in answer.findings if each.verdict > Verdict.GO and each.id.partition(".")[0] in ROOMS}
 
 
-def binding(answer: Answer) -> Finding:
-    """Return the first of the findings of `ROOMS`, worst first."""
-    return next(each for each in answer.findings if ROOMS is None or each.id.partition(".")[0] in ROOMS)
+def all_against(answer: Answer) -> set[str]:
+    """Return the ids of every finding that is a reason against the flight, or a condition on it."""
+    return {each.id for each in answer.findings if each.verdict > Verdict.GO}
 
 
 def at(answer: Answer, name: str, when: str) -> float:

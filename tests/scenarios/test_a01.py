@@ -15,7 +15,6 @@ from scenarios.fixture import (
     Row,
     against,
     answer,
-    binding,
     finding,
     value,
     verdict_of,
@@ -106,4 +105,4 @@ def test_a_mass_that_passes_does_not_make_the_answer_pass():
     asked = answer(IN_G2)
     assert finding(asked, "loading.take_off_mass").verdict is Verdict.GO
     assert asked.verdict is Verdict.STOP
-    assert binding(asked).id in {"performance.climb", "performance.take_off_distance"}
+    assert asked.binding.id in {"performance.climb", "performance.take_off_distance"}

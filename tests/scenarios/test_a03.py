@@ -3,7 +3,7 @@
 import pytest
 
 from gyrewright.finding import Verdict
-from scenarios.fixture import ENDORSEMENT_OF_S2, KT, Flight, Row, against, answer, finding, verdict_of
+from scenarios.fixture import KT, Flight, Row, against, answer, finding, verdict_of
 
 GUSTY = Row("2027-07-17T09:50:00-05:00", wind=(300, 9, 16))
 ALONE = Flight(
@@ -12,14 +12,12 @@ ALONE = Flight(
     seats={"front": "S2", "rear": "empty"},
     parts={"commander": "S2", "student": "S2", "instructor": "I2"},
     observed=GUSTY,
-    house=ENDORSEMENT_OF_S2,
 )
 WITH_I2 = Flight(
     asked_at="2027-07-17T10:00:00-05:00",
     seats={"front": "S2", "rear": "I2"},
     parts={"commander": "I2", "instructor": "I2", "student": "S2"},
     observed=GUSTY,
-    house=ENDORSEMENT_OF_S2,
 )
 
 

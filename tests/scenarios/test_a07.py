@@ -17,6 +17,7 @@ FLIGHT = Flight(
 )
 REST_ON_PRESSURE = {
     "performance.take_off_distance",
+    "performance.landing_distance",
     "performance.climb",
     "performance.table_ends",
     "weather.pressure_altitude",

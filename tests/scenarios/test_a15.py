@@ -12,10 +12,10 @@ from scenarios.fixture import (
     DISTANCE_M,
     KT,
     MASS_KG,
+    ROOMS,
     Flight,
     against,
     answer,
-    binding,
     finding,
     value,
     verdict_of,
@@ -48,7 +48,7 @@ def test_the_numbers_of_the_good_day():
 
 
 def test_the_tightest_margin_is_named():
-    named = binding(answer(FLIGHT))
+    named = answer(FLIGHT).binding
     assert named.id == "loading.take_off_mass"
     assert named.margin == pytest.approx(20.0, abs=0.5)
 
@@ -57,7 +57,7 @@ def test_every_check_that_was_made_is_listed_with_its_limit_and_source():
     asked = answer(FLIGHT)
     assert len(asked.findings) >= 20
     for each in asked.findings:
-        if each.limit is not None:
+        if each.limit is not None and each.id.partition(".")[0] in ROOMS:
             assert each.layers
             assert any(layer.binds for layer in each.layers)
 

@@ -14,7 +14,7 @@ from gyrewright.aircraft.tables import explain
 from gyrewright.arrays import at_least, at_most
 from gyrewright.finding import Verdict, Whose
 from kit.files import demo
-from scenarios.fixture import FT, FT_MIN, KT, against, finding, verdict_of
+from scenarios.fixture import FT, FT_MIN, KT, against, finding, verdict_of_rooms
 
 LB, IN, MM = 0.45359237, 0.0254, 0.001
 IDS = {"dunlin": "N0-101D", "whimbrel": "N0-202W", "sanderling": "N0-303S"}
@@ -238,7 +238,7 @@ def test_the_winter_morning_comes_out_as_printed():
     sheet = asked.situation.sheet
     assert sheet.value("pressure_altitude_m") / FT == pytest.approx(2870, abs=0.5)
     assert sheet.value("density_altitude_m") / FT == pytest.approx(990, abs=0.5)
-    assert verdict_of(asked) is Verdict.GO
+    assert verdict_of_rooms(asked) is Verdict.GO
     # Below 0 C the tables are read at their first column.
     assert finding(asked, "performance.take_off_distance").verdict is Verdict.GO
 
@@ -374,7 +374,7 @@ def test_each_row_of_the_table_comes_out_as_printed(row):
     assert matches([("caution", *each[1:]) for each in found if each[4]], cautions)
     assert [each.id for each in asked.cautions] == ["wind.crosswind.demonstrated"] * len(cautions)
     assert matches([each for each in found if not each[4]], list(reasons(school_says)))
-    assert verdict_of(asked) is (Verdict.STOP if school_says.strip() else Verdict.GO)
+    assert verdict_of_rooms(asked) is (Verdict.STOP if school_says.strip() else Verdict.GO)
     stopped = {each.id for each in asked.findings if any(not layer.passes for layer in each.layers)}
     assert against(asked) <= stopped
 

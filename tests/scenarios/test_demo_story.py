@@ -1,4 +1,4 @@
-"""The demonstration's day as a whole: its table of flights together with the state of its aircraft, its people, its law."""
+"""The demonstration's day as a whole: its table of flights, the state of its aircraft, its people and its law."""
 
 from datetime import datetime, timedelta
 from pathlib import Path
