@@ -10,11 +10,13 @@ from zoneinfo import ZoneInfo
 from gyrewright.air.daylight import earlier_minute, later_minute, sun_times
 from gyrewright.errors import OutOfRange
 from gyrewright.pictures.frame import View
+from gyrewright.pictures.speech import Speech
 from gyrewright.release import choices
 from gyrewright.release.answer import Answer
 from gyrewright.release.decide import decide
 from gyrewright.release.question import Question
-from gyrewright.release.ways import Window, capacity_l, windows
+from gyrewright.release.situation import situation_of
+from gyrewright.release.ways import Window, windows
 
 _HOUR = timedelta(hours=1)
 _LEAST = timedelta(hours=3)
@@ -24,7 +26,7 @@ _LEAST = timedelta(hours=3)
 class Row:
     """One way to go on this day: in which aircraft and from where, when, and what binds where there is no time.
 
-    `binds` is a check's id, with what it is about behind a colon, as in a window.
+    `binds` is in words already, for it comes from an answer of its own; windows name checks by id.
     """
 
     label: str
@@ -34,12 +36,12 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """A stretch in which no start passes: what binds where it begins and where it ends."""
+    """A stretch in which no start passes, and what binds where it begins and where it ends, in words."""
 
     start_at: datetime
     end_at: datetime
-    binds_first: str
-    binds_last: str
+    first: str
+    last: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +133,7 @@ def _sun(question: Question, on: date) -> tuple[datetime | None, datetime | None
     )
 
 
-def gaps_of(row: Row, day: Day) -> tuple[Gap, ...]:
+def gaps_of(row: Row, day: Day, speech: Speech) -> tuple[Gap, ...]:
     """Return the stretches of a row in which no start passes, from when the day was looked at until its end."""
     begins = max(day.looked_from, day.start_at)
     if not row.windows:
@@ -141,11 +143,11 @@ def gaps_of(row: Row, day: Day) -> tuple[Gap, ...]:
     for window in row.windows:
         first, last = window.start_at.astimezone(UTC), window.end_at.astimezone(UTC)
         if first > at:
-            out.append(Gap(at, first, bound or window.binds_before, window.binds_before or bound))
+            out.append((at, first, bound or window.binds_before, window.binds_before or bound))
         at, bound = last, window.binds_after
     if at < day.end_at:
-        out.append(Gap(at, day.end_at, bound, bound))
-    return tuple(gap for gap in out if gap.binds_first or gap.binds_last)
+        out.append((at, day.end_at, bound, bound))
+    return tuple(Gap(start, end, speech.check(one), speech.check(other)) for start, end, one, other in out if one)
 
 
 def rows_of(answer: Answer, view: View) -> tuple[Row, ...]:
@@ -158,21 +160,21 @@ def rows_of(answer: Answer, view: View) -> tuple[Row, ...]:
     questions = [question]
     for aircraft in view.fleet:
         if aircraft.definition.id != question.definition.id:
-            full_l = capacity_l(choices.with_aircraft(question, aircraft, 0.0)) or 0.0
-            questions.append(choices.with_aircraft(question, aircraft, min([*readings, full_l])))
+            empty = choices.with_aircraft(question, aircraft, 0.0)
+            tank = situation_of(empty).sheet.value("limits:fuel capacity") or ()
+            most_l = [float(limit.value) for limit in tank if limit.value is not None]
+            questions.append(choices.with_aircraft(question, aircraft, min([*readings, *most_l], default=0.0)))
     out = []
     for asked in questions:
         for runway in question.field.runways:
             there = choices.with_runway(asked, runway.name)
             label = view.speech.say("row", aircraft=asked.definition.name, runway=runway.name)
             found = windows(there)
-            out.append(Row(label, found, "" if found else _binding(there)))
+            out.append(Row(label, found, "" if found else _binding(there, view.speech)))
     return tuple(out)
 
 
-def _binding(question: Question) -> str:
-    """Return what binds the flight at the time it is asked for."""
+def _binding(question: Question, speech: Speech) -> str:
+    """Return in words what binds the flight at the time it is asked for."""
     found = decide(question).binding
-    if found is None:
-        return ""
-    return f"{found.id}:{found.about}" if found.about else found.id
+    return speech.name(found) if found is not None else ""

@@ -8,19 +8,20 @@ two together.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from datetime import datetime, timedelta, tzinfo
+from datetime import date, datetime, timedelta, tzinfo
 
 from gyrewright.arrays import SAME_RATIO
 from gyrewright.errors import UnitError
 from gyrewright.fact import Fact
-from gyrewright.finding import Finding, Layer, Sense, Whose
+from gyrewright.finding import Finding, Layer, Limit, Sense, Whose
 from gyrewright.units import DIMENSIONS, Unit, parse_quantity, rounded, unit_named
 
 MOST_PLACES = 9
 LARGE = 10_000.0
 MIN_PER_H = 60.0
+MIN_PER_DAY = 1440
 LONG_MIN = 120
 LONG_AGE_H = 48.0
 
@@ -34,6 +35,7 @@ NBSP = "\u00a0"
 """A blank at which no line is broken: a number stays with its unit."""
 
 _SHOWN = {"C": "°C", "F": "°F", "deg": "°"}
+_ONE = {"landings": "landing", "days": "day", "months": "month", "years": "year", "times": "time"}
 _NO_UNIT = Unit("", 1.0, places=3)
 
 
@@ -99,8 +101,8 @@ def digits(number: float, places: int) -> str:
 
 def with_unit(number: str, symbol: str) -> str:
     """Return a printed number with its unit behind it: 1 day, 2 days, 62°, 31 °C."""
-    if number == "1" and symbol in ("landings", "days", "months", "years"):
-        symbol = symbol[:-1]
+    if number == "1":
+        symbol = _ONE.get(symbol, symbol)
     shown = _SHOWN.get(symbol, symbol)
     return f"{number}{shown}" if shown == "°" else f"{number}{NBSP}{shown}".rstrip()
 
@@ -112,44 +114,71 @@ def unit_word(symbol: str) -> str:
 
 def figure(dimension: str, value: float, symbol: str) -> str:
     """Return a number with its unit, such as "478.8 kg", "20.1 kt"."""
-    if dimension == "time" and symbol in ("h", "min", "s"):
-        return duration(value)
     unit = unit_of(dimension, symbol)
     return with_unit(digits(in_unit(unit, value), unit.places), unit.symbol)
 
 
-def beside(layer: Layer, dimension: str, symbol: str) -> Figures | None:
-    """Return value, limit and margin of one layer as they are printed; None where there is nothing to compare."""
+def beside(
+    layer: Layer, dimension: str, symbol: str, *, by_clock: bool = False, say_date: Callable[[date], str] = str
+) -> Figures | None:
+    """Return value, limit and margin of one layer as they are printed; None where there is nothing to compare.
+
+    Args:
+        layer: The layer.
+        dimension: Of what kind the numbers are.
+        symbol: The unit to print them in.
+        by_clock: Whether they are times by the clock, as `is_clock` says.
+        say_date: Returns a date in words.
+    """
     limit, value = layer.limit, layer.value
     if limit.value is None or value is None:
         return None
-    if dimension == "time":
+    if isinstance(limit.value, date):
+        days = "" if layer.margin is None else figure("days", abs(float(layer.margin)), "days")
+        return Figures(say_date(value), say_date(limit.value), days)
+    if by_clock:
         return _times(layer)
     unit = unit_of(dimension, symbol)
     here, there = in_unit(unit, float(value)), in_unit(unit, float(limit.value))
-    size = abs(in_unit(unit, float(layer.margin), difference=True))
-    is_nothing = size <= SAME_RATIO * (abs(here) + abs(there))
-    written = _as_typed(dimension, limit.typed, unit.symbol)
-    bound = float(written.replace(" ", "")) if written else there
-    have, left, places = here, size, unit.places
-    for places in range(unit.places, MOST_PLACES):
+    is_nothing = abs(float(layer.margin) / unit.factor) <= SAME_RATIO * (abs(here) + abs(there))
+    written = _as_typed(dimension, limit, unit)
+    places = max(unit.places, len(written.partition(".")[2]))
+    while True:
         have = round(here, places)
-        bound = bound if written else round(there, places)
-        left = abs(have - bound)
-        if _inside(have, bound, limit.sense) == layer.passes and (is_nothing or round(left, places + 1)):
+        bound = float(written.replace(" ", "")) if written else round(there, places)
+        left = round(abs(have - bound), places)
+        if places >= MOST_PLACES or (_inside(have, bound, limit.sense) == layer.passes and (left or is_nothing)):
             break
+        places += 1
     return Figures(
         with_unit(digits(have, places), unit.symbol),
         with_unit(written or digits(bound, places), unit.symbol),
-        with_unit(digits(left, places), "" if unit.symbol == "°" else unit.symbol),
+        with_unit(digits(left, places), unit.symbol),
     )
 
 
-def _as_typed(dimension: str, text: str, symbol: str) -> str:
-    """Return the number of a limit as it was typed, if it was typed in that unit; else nothing."""
-    if typed_symbol(dimension, text) != symbol or not text.strip().endswith(symbol):
+def is_clock(finding: Finding) -> bool:
+    """Return whether a finding's number is a time by the clock, and not hours of a meter."""
+    room, _, rest = finding.id.partition(".")
+    return finding.dimension == "time" and (room in ("light", "time") or rest.endswith("_age"))
+
+
+def is_as_typed(dimension: str, limit: Limit) -> bool:
+    """Return whether what was typed for a limit is the limit itself, and not what it was made of: an interval."""
+    symbol = typed_symbol(dimension, limit.typed)
+    if not symbol or isinstance(limit.value, date):
+        return False
+    return bool(_as_typed(dimension, limit, unit_of(dimension, symbol)))
+
+
+def _as_typed(dimension: str, limit: Limit, unit: Unit) -> str:
+    """Return the number of a limit as it was typed, if that is the limit itself in that unit; else nothing."""
+    text = limit.typed.strip()
+    if typed_symbol(dimension, text) != unit.symbol or not text.endswith(unit.symbol):
         return ""
-    return text.strip()[: -len(symbol)].strip().lstrip("+")
+    number = text[: -len(unit.symbol)].strip().lstrip("+")
+    there = in_unit(unit, float(limit.value))
+    return number if abs(float(number.replace(" ", "")) - there) <= SAME_RATIO * abs(there) else ""
 
 
 def _inside(have: float, bound: float, sense: Sense) -> bool:
@@ -161,8 +190,8 @@ def _inside(have: float, bound: float, sense: Sense) -> bool:
 def _times(layer: Layer) -> Figures:
     limit = layer.limit
     value = duration(layer.value, careful="up" if limit.sense.is_upper else "down")
-    typed = _as_typed("time", limit.typed, "min")
-    bound = with_unit(typed, "min") if typed else duration(limit.value)
+    typed = typed_symbol("time", limit.typed) == "min" and limit.typed.strip().endswith("min")
+    bound = with_unit(limit.typed.strip()[:-3].strip(), "min") if typed else duration(limit.value)
     return Figures(value, bound, duration(layer.margin, careful="down" if layer.passes else "up"))
 
 
@@ -174,7 +203,8 @@ def duration(value_h: float, *, careful: str = "") -> str:
         return f"{whole}{NBSP}min"
     hours, left = divmod(whole, 60)
     if hours >= LONG_AGE_H:
-        return f"{hours // 24}{NBSP}days"
+        days = -(-whole // MIN_PER_DAY) if careful == "up" else whole // MIN_PER_DAY
+        return f"{days}{NBSP}days"
     return f"{hours}{NBSP}h{NBSP}{left}{NBSP}min" if left else f"{hours}{NBSP}h"
 
 

@@ -90,9 +90,7 @@ def lacking_words(speech: Speech, names: tuple[str, ...]) -> str:
 
 def date_words(speech: Speech, moment: datetime, zone: tzinfo) -> str:
     """Return a local date in words."""
-    local = moment.astimezone(zone)
-    month = speech.say("months").split()[local.month - 1]
-    return speech.say("date", day=str(local.day), month=month, year=str(local.year))
+    return speech.date(moment.astimezone(zone).date())
 
 
 def paragraph(

@@ -19,24 +19,24 @@ _BESIDE_PX = 600.0
 def limits(answer: Answer, view: View = USUAL) -> str:
     """Return the rulers of all findings, worst first, under the mark of the whole answer.
 
-    Findings that no number was held against have no ruler; those of them that are no plain yes are named below, so
-    that nothing which stands against the flight is out of sight.
+    Findings in which no number is held against a limit have no ruler; those of them that are no plain yes are named
+    before all rulers, so that nothing which stands against the flight is out of sight.
     """
     speech = view.speech
     title = speech.say("title limits")
     _, y = heading(answer, view, title)
     parts, high = mark(answer.verdict, x=view.left, top=y, width=mark_width(speech, LABEL), size=LABEL, speech=speech)
     y += high + 14.0
+    rest = [each for each in answer.findings if not each.layers and each.verdict is not Verdict.GO]
+    said = []
+    for words in _named(rest, speech):
+        more, high = paragraph(words, x=view.left, top=y, room=view.room, size=LABEL)
+        parts += more
+        y += high + 8.0
+        said.append(words)
     more, y = _several(answer, [each for each in answer.findings if each.layers], view, y)
     parts += more
-    rest = [each for each in answer.findings if not each.layers and each.verdict is not Verdict.GO]
-    said = [_in_words(answer, each, view) for each in answer.findings if each.layers]
-    for words in _named(rest, speech):
-        parts.append(line(view.left, y, view.right, y, ink=HAIRLINE))
-        more, high = paragraph(words, x=view.left, top=y + 12.0, room=view.room, size=LABEL)
-        parts += more
-        y += high + 24.0
-        said.append(words)
+    said += [_in_words(answer, each, view) for each in answer.findings if each.layers]
     mark_words = speech.say(f"mark {answer.verdict.name}")
     return finished(answer, view, title=title, desc=" ".join([f"{mark_words}.", *said]), parts=parts, bottom=y)
 
@@ -52,9 +52,10 @@ def limit(answer: Answer, finding: Finding, view: View = USUAL) -> str:
 def _several(answer: Answer, findings: list[Finding], view: View, top: float) -> tuple[Elements, float]:
     """Return findings one below the other, and where they end. [px]"""
     parts: Elements = []
-    for finding in findings:
+    asked = [view.speech.question(finding) for finding in findings]
+    for finding, question in zip(findings, asked, strict=True):
         parts.append(line(view.left, top, view.right, top, ink=HAIRLINE))
-        more, high = _told(answer, finding, view, top + 14.0)
+        more, high = _told(answer, finding, view, top + 14.0, is_one_of_many=asked.count(question) > 1)
         parts += more
         top += 14.0 + high + 14.0
     return parts, top
@@ -64,16 +65,12 @@ def _named(findings: list[Finding], speech: Speech) -> list[str]:
     """Return the names of the findings by what they say, the worst first."""
     out = []
     for verdict in sorted({each.verdict for each in findings}, reverse=True):
-        names = dict.fromkeys(
-            speech.check(f"{each.id}:{each.about}" if each.about else each.id)
-            for each in findings
-            if each.verdict is verdict
-        )
+        names = dict.fromkeys(speech.name(each) for each in findings if each.verdict is verdict)
         out.append(speech.say("without ruler", mark=speech.say(f"mark {verdict.name}"), names="; ".join(names)))
     return out
 
 
-def _told(answer: Answer, finding: Finding, view: View, top: float) -> tuple[Elements, float]:
+def _told(answer: Answer, finding: Finding, view: View, top: float, *, is_one_of_many: bool) -> tuple[Elements, float]:
     """Return one finding with its mark, question, ruler or sentence, and how high that is. [px]"""
     speech = view.speech
     wide = mark_width(speech, SMALL)
@@ -83,7 +80,12 @@ def _told(answer: Answer, finding: Finding, view: View, top: float) -> tuple[Ele
     room = view.right - x
     more, high = paragraph(speech.question(finding), x=x, top=y, room=room, size=LABEL, bold=True)
     out += more
-    y += high + 6.0
+    y += high
+    if is_one_of_many:
+        more, high = paragraph(speech.name(finding), x=x, top=y, room=room, size=LABEL, class_="about")
+        out += more
+        y += high
+    y += 6.0
     if finding.layers:
         more, high = ruler(
             finding, x=x, top=y, width=room, speech=speech, units=units_of(answer), facts=facts_of(answer)

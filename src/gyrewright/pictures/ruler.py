@@ -9,16 +9,29 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
+from typing import Any
 
 from gyrewright.air.weather import CLEAR_M
 from gyrewright.fact import Fact
-from gyrewright.finding import Finding, Layer
-from gyrewright.pictures.figures import beside, figure, symbol_for, typed_symbol
+from gyrewright.finding import Finding, Layer, Limit
+from gyrewright.pictures.figures import (
+    NBSP,
+    Figures,
+    beside,
+    duration,
+    figure,
+    is_as_typed,
+    is_clock,
+    symbol_for,
+    typed_symbol,
+)
 from gyrewright.pictures.frame import paragraph
 from gyrewright.pictures.lettering import LABEL, LEAD, RISE, SMALL, VALUE, width_of
 from gyrewright.pictures.speech import Speech
 from gyrewright.pictures.stack import Label, drawn, stacked
 from gyrewright.pictures.svg import INK, PAPER, RED, Elements, group, line, rect, text
+from gyrewright.units import parse_quantity
 
 FROM_ZERO = frozenset(
     ("mass", "length", "volume", "speed", "climb", "time", "days", "months", "years", "share", "count", "rotation")
@@ -35,6 +48,13 @@ _FAR = 3.0
 _SEEN = 10.0
 """What is beyond or missing is drawn at least so wide, or the heavy tick would hide it. [px]"""
 _NEVER_H = 24.0
+_INTERVALS = (
+    ("time", ("time",), 0.0),
+    ("days", ("",), 1.0),
+    ("months", ("",), 30.4),
+    ("years", ("",), 365.2),
+)
+"""Kinds of interval, the dimension of a limit that ends one, and the days in one where it ends on a date."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,14 +76,17 @@ class Scale:
 
 def scale_of(finding: Finding, left: float, right: float) -> Scale:
     """Return the scale on which a finding's value and all its limits have room."""
-    limits = [float(layer.limit.value) for layer in finding.layers if layer.limit.value is not None]
-    values = [float(layer.value) for layer in finding.layers if layer.value is not None]
+    limits = [as_number(layer.limit.value) for layer in finding.layers if layer.limit.value is not None]
+    values = [as_number(layer.value) for layer in finding.layers if layer.value is not None]
     if finding.value is not None:
-        values.append(float(finding.value))
+        values.append(as_number(finding.value))
     known = [*limits, *values]
     if not known:
         return Scale(0.0, 1.0, left, right)
     low, high = min(known), max(known)
+    begun = min((began for layer in finding.layers if (began := _began(finding, layer)) is not None), default=None)
+    if begun is not None and 0.0 < begun < high:
+        return Scale(min(begun, low), high + (high - min(begun, low)) * 0.12, left, right, torn_left=True)
     if finding.dimension in FROM_ZERO and low >= 0.0:
         most = max(limits, default=0.0)
         if most > 0.0 and high > _FAR * most:
@@ -71,6 +94,23 @@ def scale_of(finding: Finding, left: float, right: float) -> Scale:
         return Scale(0.0, high * 1.12 or 1.0, left, right)
     spare = (high - low) * 0.2 or abs(high) * 0.1 or 1.0
     return Scale(low - spare, high + spare, left, right, torn_left=True)
+
+
+def as_number(value: Any) -> float:
+    """Return a value as a number to be drawn; a date as its number among days."""
+    return float(value.toordinal()) if isinstance(value, date) else float(value)
+
+
+def _began(finding: Finding, layer: Layer) -> float | None:
+    """Return where an interval began that ends at a limit: the last time on a meter, or the day."""
+    limit = layer.limit
+    for dimension, inside, days in _INTERVALS:
+        if isinstance(limit.value, date) == (days > 0.0) and finding.dimension in inside:
+            if not typed_symbol(dimension, limit.typed) or is_as_typed(finding.dimension, limit):
+                continue
+            length = parse_quantity(dimension, limit.typed).value
+            return as_number(limit.value) - length * (days or 1.0)
+    return None
 
 
 def ruler(
@@ -87,17 +127,21 @@ def ruler(
     symbol = symbol_for(finding, units, facts)
     scale = scale_of(finding, x, x + width)
     main = next((layer for layer in finding.layers if layer.binds), None)
-    value = float(main.value) if main is not None else finding.value
+    value = main.value if main is not None else finding.value
     out, bar_top = _head(finding, main, scale, symbol, speech, top)
     middle = bar_top + BAR / 2.0
     out.append(line(x, middle, x + width, middle, dash="" if value is not None else "4 4", class_="axis"))
     if value is not None:
-        out += _bar(scale, float(value), main, bar_top, BAR)
+        out += _bar(scale, as_number(value), main, bar_top, BAR)
     below = bar_top + BAR + _OVER
     for layer in _held_otherwise(finding, main):
-        if main is not None and layer.passes and abs(scale.at(layer.value) - scale.at(main.value)) < _SEEN:
+        if (
+            main is not None
+            and layer.passes
+            and abs(scale.at(as_number(layer.value)) - scale.at(as_number(main.value))) < _SEEN
+        ):
             continue
-        out += _bar(scale, float(layer.value), layer, below, _THIN)
+        out += _bar(scale, as_number(layer.value), layer, below, _THIN)
         below += _THIN + 3.0
     labels = []
     casings: Elements = []
@@ -105,7 +149,7 @@ def ruler(
     for layer in sorted(finding.layers, key=lambda layer: layer.binds):
         if layer.limit.value is None:
             continue
-        at = scale.at(float(layer.limit.value))
+        at = scale.at(as_number(layer.limit.value))
         width_px, class_ = (6.0, "limit binds") if layer.binds else (2.0, "limit")
         casing = width_px + 4.0
         casings.append(line(at, bar_top - 4.0, at, bar_top + BAR + 4.0, width=casing, ink=PAPER, class_="casing"))
@@ -137,13 +181,15 @@ def value_words(finding: Finding, main: Layer | None, symbol: str, speech: Speec
     value = main.value if main is not None else finding.value
     if value is None:
         return speech.say("not known"), ""
+    if isinstance(value, date) and main is None:
+        return speech.date(value), ""
     if finding.id == "weather.cloud_base" and value >= CLEAR_M:
         return speech.say("clear"), ""
     if finding.id.startswith("light.") and abs(value) == _NEVER_H:
         return speech.say("sun stays up" if value > 0.0 else "sun stays down"), ""
-    figures = beside(main, finding.dimension, symbol) if main is not None else None
+    figures = _figures(main, finding, symbol, speech) if main is not None else None
     if main is None or figures is None:
-        return figure(finding.dimension, value, symbol), ""
+        return duration(value) if is_clock(finding) else figure(finding.dimension, value, symbol), ""
     if main.passes and main.limit.value == 0.0:
         return figures.value, ""
     upper = main.limit.sense.is_upper
@@ -163,7 +209,7 @@ def _head(
     words, stands = value_words(finding, main, symbol, speech)
     ink = RED if main is not None and is_broken(main) else INK
     value = main.value if main is not None else finding.value
-    end = scale.at(float(value)) if value is not None else scale.left
+    end = scale.at(as_number(value)) if value is not None else scale.left
     first = width_of(words, VALUE, bold=True)
     second = width_of(stands, LABEL) + _GAP if stands else 0.0
     baseline = top + VALUE * RISE
@@ -192,7 +238,7 @@ def _bar(scale: Scale, value: float, layer: Layer | None, top: float, height: fl
     start, end = scale.left, scale.at(value)
     over = 3.0 if height > _THIN else 0.0
     if layer is not None and is_broken(layer):
-        at = scale.at(float(layer.limit.value))
+        at = scale.at(as_number(layer.limit.value))
         if layer.limit.sense.is_upper:
             red = max(end, at + _SEEN) - at
             out.append(rect(at, top - over, red, height + 2.0 * over, fill=RED, class_="beyond"))
@@ -226,13 +272,13 @@ def _bar(scale: Scale, value: float, layer: Layer | None, top: float, height: fl
 
 def _held_otherwise(finding: Finding, main: Layer | None) -> list[Layer]:
     """Return a layer for each other value that a limit is held against: the mean wind beside the gust."""
-    found: dict[float, Layer] = {}
+    found: dict[Any, Layer] = {}
     for layer in finding.layers:
         if layer.value is None or (main is not None and layer.value == main.value):
             continue
-        known = found.get(float(layer.value))
-        if known is None or float(layer.margin) < float(known.margin):
-            found[float(layer.value)] = layer
+        known = found.get(layer.value)
+        if known is None or layer.margin < known.margin:
+            found[layer.value] = layer
     return list(found.values())
 
 
@@ -242,10 +288,13 @@ def _held_otherwise(finding: Finding, main: Layer | None) -> list[Layer]:
 def label_of(layer: Layer, finding: Finding, main: Layer | None, symbol: str, speech: Speech) -> str:
     """Return a layer in words: whose it is, what it allows, and whatever else bears on it."""
     limit = layer.limit
-    figures = beside(layer, finding.dimension, symbol)
-    bound = figures.limit if figures else figure(finding.dimension, float(limit.value), symbol)
-    said = f"{speech.layer(limit)}: {speech.say(limit.sense.value, limit=bound)}"
-    if limit.typed and finding.dimension != "time" and typed_symbol(finding.dimension, limit.typed) != symbol:
+    figures = _figures(layer, finding, symbol, speech)
+    bound = figures.limit if figures else _bound(finding, limit, symbol, speech)
+    sense = limit.sense.value
+    if isinstance(limit.value, date):
+        sense = "until" if limit.sense.is_upper else "from"
+    said = f"{speech.layer(limit)}: {speech.say(sense, limit=bound)}"
+    if limit.typed and limit.typed.replace(" ", NBSP) != bound and not is_as_typed(finding.dimension, limit):
         said += f" ({limit.typed})"
     notes = []
     if figures is None:
@@ -254,8 +303,19 @@ def label_of(layer: Layer, finding: Finding, main: Layer | None, symbol: str, sp
         notes.append(speech.say("against", value=figures.value))
     if limit.demonstrated:
         notes.append(speech.say("demonstrated"))
-    if not limit.verified_by:
+    if finding.why == "unverified" and not limit.verified_by:
         notes.append(speech.say("unverified"))
     if layer.binds:
         notes.append(speech.say("binds"))
     return ", ".join([said, *notes])
+
+
+def _figures(layer: Layer, finding: Finding, symbol: str, speech: Speech) -> Figures | None:
+    return beside(layer, finding.dimension, symbol, by_clock=is_clock(finding), say_date=speech.date)
+
+
+def _bound(finding: Finding, limit: Limit, symbol: str, speech: Speech) -> str:
+    """Return a limit that nothing is held against."""
+    if isinstance(limit.value, date):
+        return speech.date(limit.value)
+    return duration(limit.value) if is_clock(finding) else figure(finding.dimension, float(limit.value), symbol)

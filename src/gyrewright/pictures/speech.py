@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from types import MappingProxyType
 
 from gyrewright.finding import Finding, Limit
@@ -38,6 +39,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "at least": "at least {limit}",
         "below": "below {limit}",
         "above": "above {limit}",
+        "until": "until {limit}",
+        "from": "from {limit}",
         "binds": "binds",
         "demonstrated": "demonstrated, no limit",
         "unverified": "not checked against its page",
@@ -53,7 +56,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "clear": "no ceiling",
         "sun stays up": "the sun stays up",
         "sun stays down": "the sun stays down",
-        "without ruler": "{mark}, by no number: {names}.",
+        "without ruler": "{mark}: {names}.",
         "lacking": "Not known: {facts}.",
         # Loading.
         "mass axis": "mass, {unit}",
@@ -115,14 +118,19 @@ def _check(id: str) -> str:
     return f"{words}, {about.replace('_', ' ')}" if about else words
 
 
+def _name(finding: Finding) -> str:
+    return _check(f"{finding.id}:{finding.about}" if finding.about else finding.id)
+
+
 def _question(finding: Finding) -> str:
     words = finding.id.replace(".", ": ", 1).replace("_", " ")
     words = f"{words}, {finding.about.replace('_', ' ')}" if finding.about else words
     return words[:1].upper() + words[1:]
 
 
-def _scope(limit: Limit) -> str:
-    return limit.scope.replace("_", " ")
+def _layer(limit: Limit) -> str:
+    whose, scope = WORDS[f"layer {limit.whose.value}"], limit.scope.replace("_", " ")
+    return f"{whose} ({scope})" if scope else whose
 
 
 def _as_it_is(text: str) -> str:
@@ -140,18 +148,20 @@ class Speech:
     Attributes:
         words: Texts that take the place of those in `WORDS`.
         check: A check in few words, by its id, with what it is about behind a colon ("loading.load:front").
+        name: What a finding is about, in few words.
         question: The question that a finding answers.
         sentence: What a finding says; shown for findings that have no ruler.
-        scope: For whom or what a limit was written.
+        layer: Whose limit it is, and for whom or what it was written.
         fact: A fact in words, by its name.
         by: Who says so, by what a report or a row carries.
     """
 
     words: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     check: Callable[[str], str] = _check
+    name: Callable[[Finding], str] = _name
     question: Callable[[Finding], str] = _question
     sentence: Callable[[Finding], str] = _nothing
-    scope: Callable[[Limit], str] = _scope
+    layer: Callable[[Limit], str] = _layer
     fact: Callable[[str], str] = _as_it_is
     by: Callable[[str], str] = _as_it_is
 
@@ -159,10 +169,10 @@ class Speech:
         """Return a text with its gaps filled."""
         return (self.words.get(key) or WORDS[key]).format(**gaps)
 
-    def layer(self, limit: Limit) -> str:
-        """Return whose limit it is, and for whom it was written."""
-        whose, scope = self.say(f"layer {limit.whose.value}"), self.scope(limit)
-        return f"{whose}, {scope}" if scope else whose
+    def date(self, day: date) -> str:
+        """Return a date in words."""
+        month = self.say("months").split()[day.month - 1]
+        return self.say("date", day=str(day.day), month=month, year=str(day.year))
 
 
 PLAIN = Speech()

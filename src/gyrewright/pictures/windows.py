@@ -153,7 +153,7 @@ def _row(
     bars: Elements = []
     hung: list[Label] = []
     is_unsaid = False
-    for gap in gaps_of(row, day):
+    for gap in gaps_of(row, day, speech):
         start, end = axis.at(gap.start_at), axis.at(gap.end_at)
         bars.append(line(start, middle, end, middle, width=2.0, dash="2 4", class_="gap"))
         said, waiting = _gap_words(gap, row, (start, end), axis, middle - _BAR / 2.0 - 4.0, speech)
@@ -179,7 +179,7 @@ def _row(
     words += drawn(placed, from_y=middle + _BAR / 2.0 if placed else middle, size=SMALL)
     bottom = max([middle + _BAR / 2.0, name_bottom, *(each.bottom for each in placed)])
     if is_unsaid:
-        nothing = speech.say("nothing passes", check=speech.check(row.binds))
+        nothing = speech.say("nothing passes", check=row.binds)
         more, high = paragraph(
             nothing, x=axis.left, top=bottom, room=view.right - axis.left, size=SMALL, class_="binds"
         )
@@ -194,7 +194,7 @@ def _gap_words(
     """Return what binds in a gap: above its dots where there is room, else to be hung below."""
     start, end = span
     key = "check binds" if row.windows else "nothing passes"
-    first, last = (speech.say(key, check=speech.check(each)) for each in (gap.binds_first, gap.binds_last))
+    first, last = (speech.say(key, check=each) for each in (gap.first, gap.last))
     if first == last:
         place = _free(axis, span, width_of(first, SMALL))
         if place is None:
@@ -275,6 +275,6 @@ def _desc(rows: Sequence[Row], day: Day, view: View) -> str:
             for each in row.windows
         ]
         if not spans:
-            spans = [speech.say("nothing passes", check=speech.check(row.binds))]
+            spans = [speech.say("nothing passes", check=row.binds)]
         said.append(f"{row.label}: {'; '.join(spans)}.")
     return " ".join(said)

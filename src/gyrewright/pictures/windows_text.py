@@ -70,13 +70,10 @@ def _row(row: Row, day: Day, starts: Sequence[datetime], every: int, view: View)
     names = textwrap.wrap(clean(row.label), _LABEL - 2) or [""]
     lines = [f"{names[0]:<{_LABEL}}{letters}", *names[1:]]
     said = []
-    for gap in gaps_of(row, day):
-        first = last = speech.check(gap.binds_first)
-        if gap.binds_last != gap.binds_first:
-            last = speech.check(gap.binds_last)
+    for gap in gaps_of(row, day, speech):
         key = "check binds" if row.windows else "nothing passes"
-        words = speech.say(key, check=first)
-        said.append((gap.start_at, words if first == last else f"{words}, {speech.say(key, check=last)}"))
+        words = speech.say(key, check=gap.first)
+        said.append((gap.start_at, words if gap.first == gap.last else f"{words}, {speech.say(key, check=gap.last)}"))
     for window in row.windows:
         times = speech.say("span", start=clock(window.start_at, day.zone), end=clock(window.end_at, day.zone))
         said.append((window.start_at.astimezone(UTC), times.replace("–", "-")))
