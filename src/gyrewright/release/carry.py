@@ -12,10 +12,11 @@ from numpy.typing import NDArray
 
 from gyrewright.finding import Limit
 from gyrewright.release import choices
-from gyrewright.release.edges import Span, of_numbers, spans
+from gyrewright.release.edges import Span, spans
 from gyrewright.release.question import Question
 from gyrewright.release.situation import situation_of
-from gyrewright.release.ways import fuel_spans, highest_temperature, windows
+from gyrewright.release.solved import fuel_spans, highest_temperature
+from gyrewright.release.windows import windows
 
 STRONGEST_M_S = 40.0
 
@@ -95,5 +96,5 @@ def _wind_along(points: NDArray[np.float64]) -> Mapping[str, Any]:
 
 
 def _least_headwind(question: Question) -> Span | None:
-    found = spans(situation_of(question), of_numbers(_wind_along), low=-STRONGEST_M_S, high=STRONGEST_M_S, bends=(0.0,))
+    found = spans(situation_of(question), _wind_along, low=-STRONGEST_M_S, high=STRONGEST_M_S, bends=(0.0,))
     return found[-1] if found else None

@@ -15,10 +15,13 @@ from gyrewright.fact import Fact, Origin
 from gyrewright.release.flight import EMPTY, OPEN
 from gyrewright.release.question import Aircraft, Question
 
+CHOICE = "a choice"
+"""Where a fact comes from that nobody has typed: it was chosen here."""
 
-def planned(name: str, value: float, typed: str) -> Fact:
+
+def planned(name: str, value: float | str, typed: str) -> Fact:
     """Return a fact that somebody still has to bring about."""
-    return Fact(name, value, typed, Origin.PLANNED, where="a choice")
+    return Fact(name, value, typed, Origin.PLANNED, where=CHOICE)
 
 
 def with_fuel(question: Question, fuel_l: float) -> Question:
@@ -41,17 +44,17 @@ def with_start(question: Question, depart_min: float) -> Question:
 
 def with_block(question: Question, block_h: float) -> Question:
     """Return the question with another length of flight. [h]"""
-    return _flight(question, block=Fact("block_h", block_h, f"{block_h:g} h", where="a choice"))
+    return _flight(question, block=Fact("block_h", block_h, f"{block_h:g} h", where=CHOICE))
 
 
 def with_open_end(question: Question) -> Question:
     """Return the question with its end left open: how long is then part of the answer."""
-    return _flight(question, block=Fact("block_h", OPEN, OPEN, where="a choice"))
+    return _flight(question, block=Fact("block_h", OPEN, OPEN, where=CHOICE))
 
 
 def with_runway(question: Question, name: str) -> Question:
     """Return the question from another runway."""
-    return _flight(question, runway=Fact("runway_name", name, name, where="a choice"))
+    return _flight(question, runway=Fact("runway_name", name, name, where=CHOICE))
 
 
 def with_seats_swapped(question: Question) -> Question | None:
@@ -66,7 +69,8 @@ def with_seats_swapped(question: Question) -> Question | None:
 def with_aircraft(question: Question, aircraft: Aircraft, fuel_l: float) -> Question:
     """Return the question in another aircraft: the same people by the order of the seats, so much fuel, nothing else.
 
-    Neither a walk-round, a stick reading nor ballast moves along: fuel and loads are planned, and still to do.
+    Neither a walk-round, a stick reading, ballast nor a configuration moves along: the aircraft's own books say what is
+    done, and fuel, loads and that nothing is fitted or taken off are planned, and still to do.
     """
     definition = aircraft.definition
     places = [station for station in definition.stations if station.kind == "seat"]
@@ -77,7 +81,10 @@ def with_aircraft(question: Question, aircraft: Aircraft, fuel_l: float) -> Ques
         question.flight,
         aircraft_id=definition.id,
         seats=tuple((place.id, person) for place, person in zip(places, people, strict=False)),
-        loads=tuple(planned(f"load_kg:{place.id}", 0.0, "0 kg") for place in others),
+        loads=(
+            *(planned(f"load_kg:{place.id}", 0.0, "0 kg") for place in others),
+            planned("configuration:configuration", "", "nothing changed"),
+        ),
         fuel=(planned("fuel_planned_l", fuel_l, f"{fuel_l:g} L"),),
         configuration=frozenset(),
     )
@@ -95,29 +102,32 @@ def with_instructor(question: Question, person: str) -> Question:
     )
 
 
-def started_in_time(question: Question) -> Question | None:
-    """Return the question with its start late enough to carry out what is only planned, as the house allows for it.
+def ready_at(question: Question) -> datetime | None:
+    """Return when what was chosen here can be carried out at the earliest, as the house allows for it.
 
-    None where something is to be done, the start is not later than now, and the house does not say how long it takes.
+    None where nothing is to be done, or nobody says how long it takes.
     """
-    asked_at, depart_at = question.asked_at, question.flight.depart_at
-    plans = [fact for fact in (*question.flight.fuel, *question.flight.loads) if fact.origin is Origin.PLANNED]
-    if not plans or asked_at is None or depart_at is None or asked_at < depart_at:
-        return question
+    chosen = [fact for fact in (*question.flight.fuel, *question.flight.loads) if fact.where == CHOICE]
     prepare = next(fact for fact in question.operation.counting if fact.name == "time_to_prepare_h")
-    if not prepare.is_known:
+    if not chosen or question.asked_at is None or not prepare.is_known:
         return None
-    return _flight(question, depart_at=asked_at + timedelta(hours=prepare.value))
+    return question.asked_at + timedelta(hours=prepare.value)
+
+
+def started_in_time(question: Question) -> Question:
+    """Return the question with its start late enough to carry out what was chosen; the same one where it is already.
+
+    Where the house does not say how long that takes, the start stays as it is: at once, it is then too early.
+    """
+    ready, depart_at = ready_at(question), question.flight.depart_at
+    if ready is None or depart_at is None or ready <= depart_at:
+        return question
+    return _flight(question, depart_at=ready)
 
 
 def with_lesson(question: Question, lesson: str) -> Question:
     """Return the question as another lesson."""
-    return _flight(question, lesson=Fact("lesson", lesson, lesson, where="a choice"))
-
-
-def asked_at(question: Question, moment: datetime) -> Question:
-    """Return the question asked at another moment."""
-    return replace(question, asked_at=moment)
+    return _flight(question, lesson=Fact("lesson", lesson, lesson, where=CHOICE))
 
 
 def _flight(question: Question, **changes: object) -> Question:

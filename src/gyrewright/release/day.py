@@ -11,7 +11,6 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 
 from gyrewright.release import choices
-from gyrewright.release.facts import runway_facts
 from gyrewright.release.grid import Axis, Grid, Survey
 from gyrewright.release.question import Aircraft, Question
 from gyrewright.release.situation import situation_of
@@ -39,9 +38,7 @@ def day_grids(
         survey = Survey(situation_of(first), axes_for(aircraft))
         found = [((aircraft.definition.id, runways[0]), survey.grid())]
         for name in runways[1:]:
-            asked = choices.with_runway(first, name)
-            facts = {fact.name: fact for fact in (asked.flight.runway, *runway_facts(asked))}
-            survey = survey.moved(asked, facts)
+            survey = survey.moved(situation_of(choices.with_runway(first, name)))
             found.append(((aircraft.definition.id, name), survey.grid()))
         return found
 

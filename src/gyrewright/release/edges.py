@@ -13,14 +13,14 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from gyrewright.release.grid import Axis, Grid, grid
+from gyrewright.release.grid import Axis, Grid, Survey
 from gyrewright.release.situation import Situation
 
 _CELLS = 128
 _CLOSE_RATIO = 1e-9
+_BEYOND_RATIO = 1e-6
 
-Numbers = Callable[[NDArray[np.float64]], Mapping[str, Any]]
-MakeAxis = Callable[[NDArray[np.float64]], Axis]
+Numbers = Callable[[Any], Mapping[str, Any]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,36 +33,31 @@ class Span:
     binds_high: str
 
 
-def of_numbers(numbers: Numbers) -> MakeAxis:
-    """Return what makes the axis of a number that no `Check` rests on."""
-    return lambda points: Axis("", points, numbers, lambda point: {})
-
-
 def spans(
-    situation: Situation, axis: MakeAxis, *, low: float, high: float, bends: Iterable[float] = ()
+    situation: Situation, numbers: Numbers, *, low: float, high: float, bends: Iterable[float] = ()
 ) -> tuple[Span, ...]:
     """Return every stretch between low and high over which the answer passes.
 
     Args:
         situation: The question, all else as it is.
-        axis: Makes the axis of the number for an array of points.
+        numbers: Returns what takes the place of numbers on the sheet, for one point or an array of them.
         low: The least value to look at.
         high: The largest.
         bends: Values at which a formula may bend or jump: printed rows, corners of an envelope.
     """
     inside = [value for value in bends if low < value < high]
     points = np.unique(np.concatenate([np.linspace(low, high, _CELLS + 1), inside]))
+    survey = Survey(situation, [_axis(numbers, points, _CELLS // 8)])
 
     def look(at: NDArray[np.float64]) -> Grid:
-        found = grid(situation, [axis(at)])
+        found = survey.at([_axis(numbers, at, _CELLS)]).grid()
         return replace(found, codes=np.broadcast_to(found.codes, at.shape))
 
-    seen = look(points)
-    passing = seen.passes
-    edges = [place for place in range(len(points) - 1) if passing[place] != passing[place + 1]]
+    first = survey.grid()
+    passing = np.broadcast_to(first.passes, points.shape)
     found: list[Span] = []
-    start, binds_low = (low, "") if passing[0] else (0.0, "")
-    for place in edges:
+    start, binds_low = low, ""
+    for place in np.flatnonzero(passing[1:] != passing[:-1]):
         before, after, outside = _close_in(look, float(points[place]), float(points[place + 1]), bool(passing[place]))
         if passing[place]:
             found.append(Span(start, before, binds_low, outside))
@@ -73,19 +68,28 @@ def spans(
     return tuple(found)
 
 
+def careful(span: Span, step: float) -> Span | None:
+    """Return the span with its ends rounded to the side that passes; None where no step lies inside."""
+    low = round(float(np.ceil(span.low / step - 1e-6) * step), 6)
+    high = round(float(np.floor(span.high / step + 1e-6) * step), 6)
+    return Span(low, high, span.binds_low, span.binds_high) if low <= high else None
+
+
+def _axis(numbers: Numbers, points: NDArray[np.float64], stride: int) -> Axis:
+    # A number and an array of numbers are turned into those on the sheet by the same function.
+    return Axis("", points, numbers, numbers, stride)
+
+
 def _close_in(
     look: Callable[[NDArray[np.float64]], Grid], before: float, after: float, passes_before: bool
 ) -> tuple[float, float, str]:
     """Return the last value before a change, the first after it, and the check that binds on the failing side."""
     while after - before > _CLOSE_RATIO * max(1.0, abs(before), abs(after)):
         points = np.linspace(before, after, _CELLS + 1)
-        seen = look(points)
-        changed = int(np.argmax(seen.passes != passes_before))
-        if changed == 0:
-            break
-        if points[changed - 1] <= before and points[changed] >= after:
-            break
+        changed = int(np.argmax(look(points).passes != passes_before))
         before, after = float(points[changed - 1]), float(points[changed])
-    seen = look(np.array([before, after]))
-    failing = seen.codes[1 if passes_before else 0]
-    return before, after, seen.binding(int(failing))
+    # What binds is told a little further out, where numbers that are alike to the last digits no longer count as equal.
+    outside, onward = (after, 1.0) if passes_before else (before, -1.0)
+    seen = look(np.array([outside, outside + onward * _BEYOND_RATIO * max(1.0, abs(outside))]))
+    place = 0 if seen.passes[1] else 1
+    return before, after, seen.binding(int(seen.codes[place]))

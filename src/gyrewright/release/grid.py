@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from copy import copy
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -19,15 +19,16 @@ from gyrewright.check import Aging, Check, Comparison
 from gyrewright.fact import Fact, Origin
 from gyrewright.finding import Verdict, worst
 from gyrewright.release.judge import ask, compared, lacking_layers, passes
-from gyrewright.release.question import Question
 from gyrewright.release.situation import Situation
-from gyrewright.sheet import Sheet
+from gyrewright.sheet import MAYBE, Sheet
 
 Codes = NDArray[np.uint16]
 Asked = Check | Aging | Comparison
 
 _VERDICT = 256
 _HIGHEST_RANK = 255
+_CAUTIONS = "cautions.counted"
+_STANDING = (f"{MAYBE}crew_cautions", f"{MAYBE}upkeep_cautions")
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,11 +46,16 @@ class Grid:
     @property
     def passes(self) -> NDArray[np.bool_]:
         """Whether no reason was found against each alternative, or only one that a condition or a person can meet."""
-        return self.codes < Verdict.UNKNOWN * _VERDICT
+        return passing(self.codes)
 
     def binding(self, code: int) -> str:
         """Return the name of the check that a code names."""
         return self.names[_HIGHEST_RANK - code % _VERDICT]
+
+
+def passing(codes: Codes) -> NDArray[np.bool_]:
+    """Return which codes are those of alternatives that pass."""
+    return codes < Verdict.UNKNOWN * _VERDICT
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +67,8 @@ class Axis:
         points: Its values.
         numbers: Returns, for an array of points, the arrays that take the place of facts or numbers on the sheet.
         facts: Returns, for one point, the facts that a `Check` is asked with.
-        stride: A `Check` is asked at every so many points first, and between them only where its answer changed: one
-            change between two such points is found to the point, two that cancel out are not.
+        stride: A `Check` is asked at every so many points first, and between them only where its answer changed: every
+            change between two such points whose answers differ is found to the point, two that cancel out are not.
     """
 
     name: str
@@ -75,75 +81,119 @@ class Axis:
 class Survey:
     """One question over some axes, with what has been found of it so far, check by check.
 
-    A survey of the same axes for a neighboring question (another runway) starts from everything that does not rest on
-    what is different there.
+    A survey of other points, or of a neighboring question (another runway, other fuel), starts from everything that
+    does not rest on what is different there.
     """
 
     def __init__(self, situation: Situation, axes: Sequence[Axis]) -> None:
         self.situation = situation
-        self.told = [Told(axis) for axis in axes]
+        self._lay(axes)
+        self._parts: dict[Asked | str, tuple[Any, Any]] = {}
+
+    def _lay(self, axes: Sequence[Axis]) -> None:
+        self.axes = tuple(axes)
+        self._told = [_Told(axis) for axis in axes]
+        self._sheets: dict[tuple[tuple[int, int], ...], Sheet] = {}
         values: dict[str, Any] = {}
         for number, axis in enumerate(axes):
             shape = [1] * len(axes)
             shape[number] = len(axis.points)
             values.update(axis.numbers(axis.points.reshape(shape)))
-        self.sheet = situation.sheet.with_facts(_planned(values))
-        self._parts: dict[int, tuple[Any, Any]] = {}
+        self._varied = frozenset(values).union(*(told.names for told in self._told))
+        self.sheet = self.situation.sheet.with_facts(_planned(values))
 
-    def moved(self, question: Question, facts: Mapping[str, Fact]) -> Survey:
-        """Return the survey of a question that differs in these facts, and in nothing else."""
+    def at(self, axes: Sequence[Axis]) -> Survey:
+        """Return the survey at other points of the same axes."""
         found = copy(self)
-        there = self.situation.sheet.with_facts(facts)
-        found.situation = replace(self.situation, question=question, sheet=there)
-        found.sheet = self.sheet.with_facts(facts)
-        changed = frozenset(facts)
-        asked = self._asked
-        found._parts = {place: part for place, part in self._parts.items() if not self._path(asked[place]) & changed}
+        found._lay(axes)
+        found._parts = {asked: part for asked, part in self._parts.items() if not found._path(asked) & found._varied}
         return found
 
-    @property
-    def _asked(self) -> tuple[Asked, ...]:
-        """Every check of the question, in the order that tells them apart."""
-        return (*self.situation.checks, *self.situation.agings, *self.situation.comparisons)
+    def moved(self, situation: Situation) -> Survey:
+        """Return the survey of another question over the same axes."""
+        old, new = self.situation.sheet, situation.sheet
+        changed = frozenset(name for name in {*old.facts, *new.facts} if old.facts.get(name) != new.facts.get(name))
+        found = Survey(situation, self.axes)
+        # Both plans must lead to a check by the same way for what was found of it to hold.
+        found._parts = {
+            asked: part
+            for asked, part in self._parts.items()
+            if not (path := found._path(asked)) & changed and path == self._path(asked)
+        }
+        return found
 
-    def _path(self, asked: Asked) -> frozenset[str]:
-        """Return every name that the answer of a check rests on."""
-        if isinstance(asked, Check):
-            names = asked.inputs
-        elif isinstance(asked, Aging):
-            names = (asked.age, f"limits:{asked.of}", "asked_min", "depart_min")
-        else:
-            names = tuple(name for name in (asked.limits, asked.upper, asked.lower, asked.mean) if name)
-        return frozenset[str]().union(*(self.sheet.plan.path(name) for name in names))
+    def _path(self, asked: Asked | str) -> frozenset[str]:
+        return path_of(asked, self.situation)
 
     def grid(self) -> Grid:
         """Return the verdict of every alternative; the axes of the result are those given, in their order."""
         names: list[str] = []
         codes: list[Any] = []
-        cautions: Any = 0
-        for place, asked in enumerate(self._asked):
-            part = self._parts.get(place)
-            if part is None:
-                part = self._parts[place] = self._part(asked, place)
-            codes.append(part[0])
-            cautions = cautions + part[1]
-            names.append(_named(asked))
-        codes.append(_coded(_caution_verdicts(cautions, self.sheet), len(names)))
-        names.append("cautions.counted")
+        cautions = self._part(_CAUTIONS)[1]
+        for place, asked in enumerate(asked_of(self.situation)):
+            verdicts, beyond = self._part(asked)
+            codes.append(coded(verdicts, place))
+            cautions = cautions + beyond
+            names.append(named(asked))
+        codes.append(coded(caution_verdicts(cautions, self.sheet), len(names)))
+        names.append(_CAUTIONS)
         return Grid(combined(codes), tuple(names))
 
-    def _part(self, asked: Asked, place: int) -> tuple[Any, Any]:
-        """Return a check's codes on its own axes, and how many demonstrated figures are exceeded there."""
-        if isinstance(asked, Check):
-            return _coded(check_verdicts(asked, self.situation.sheet, self.told), place), 0
-        if isinstance(asked, Aging):
-            return _coded(age_verdicts(asked, self.sheet), place), 0
-        verdicts, beyond = verdicts_of(asked, self.sheet)
-        return _coded(verdicts, place), beyond
+    def _part(self, asked: Asked | str) -> tuple[Any, Any]:
+        """Return a check's verdicts on its own axes, and how many cautions it gives there."""
+        found = self._parts.get(asked)
+        if found is None:
+            if isinstance(asked, str):
+                found = (np.uint16(Verdict.GO), self._asked(self._path(asked), _standing))
+            elif isinstance(asked, Check):
+                found = (self._asked(self._path(asked), lambda sheet: worst_of(asked, sheet)), 0)
+            elif isinstance(asked, Aging):
+                found = (age_verdicts(asked, self.sheet), 0)
+            else:
+                found = verdicts_of(asked, self.sheet)
+            self._parts[asked] = found
+        return found
 
+    def _asked(self, path: frozenset[str], found: Callable[[Sheet], int]) -> Any:
+        """Return what is found on the sheets along the axes that it rests on, once for each different set of facts."""
+        own = [number for number, told in enumerate(self._told) if path & told.names]
+        if not own:
+            return np.uint16(found(self.situation.sheet))
+        grouped = [self._told[number].groups(path & self._told[number].names) for number in own]
+        counts = [len(chosen) for chosen, _ in grouped]
+        steps = [self.axes[number].stride for number in own]
+        # One axis may be walked in strides: the last that has one, and points enough for it to save anything.
+        walked = next((place for place in reversed(range(len(own))) if 1 < steps[place] < counts[place]), None)
 
-def _coded(verdicts: Any, place: int) -> Any:
-    return verdicts * np.uint16(_VERDICT) + np.uint16(_HIGHEST_RANK - place)
+        def at(place: tuple[int, ...]) -> int:
+            points = tuple(
+                (number, chosen[index]) for number, (chosen, _), index in zip(own, grouped, place, strict=True)
+            )
+            return found(self._sheet_at(points))
+
+        values = np.empty(counts, np.uint16)
+        if walked is None:
+            for place in np.ndindex(*counts):
+                values[place] = at(place)
+        else:
+            rows = [1 if number == walked else count for number, count in enumerate(counts)]
+            for place in np.ndindex(*rows):
+                before, after = place[:walked], place[walked + 1 :]
+                row = _filled(lambda index, b=before, a=after: at((*b, index, *a)), counts[walked], steps[walked])  # type: ignore[misc]
+                values[(*before, slice(None), *after)] = row
+        for axis, (_, of_point) in enumerate(grouped):
+            values = np.take(values, of_point, axis=axis)
+        return values.reshape([len(each.points) if number in own else 1 for number, each in enumerate(self.axes)])
+
+    def _sheet_at(self, points: tuple[tuple[int, int], ...]) -> Sheet:
+        """Return the sheet of one point on some axes; all checks that rest on these axes share it."""
+        sheet = self._sheets.get(points)
+        if sheet is None:
+            facts: dict[str, Fact] = {}
+            for number, point in points:
+                facts.update(self._told[number].facts(point))
+            sheet = self._sheets[points] = self.situation.sheet.with_facts(facts)
+        return sheet
 
 
 def grid(situation: Situation, axes: Sequence[Axis]) -> Grid:
@@ -151,32 +201,74 @@ def grid(situation: Situation, axes: Sequence[Axis]) -> Grid:
     return Survey(situation, axes).grid()
 
 
+def asked_of(situation: Situation) -> tuple[Asked, ...]:
+    """Return every check of a question, in the order that tells them apart: numbers first, for they say how much."""
+    return (*situation.comparisons, *situation.agings, *situation.checks)
+
+
+def path_of(asked: Asked | str, situation: Situation) -> frozenset[str]:
+    """Return every name that the answer of a check rests on."""
+    names: tuple[str, ...] = _STANDING
+    if isinstance(asked, str):
+        pass
+    elif isinstance(asked, Check):
+        names = asked.inputs
+    elif isinstance(asked, Aging):
+        names = (asked.age, f"limits:{asked.of}", "asked_min", "depart_min")
+    else:
+        names = tuple(name for name in (asked.limits, asked.upper, asked.lower, asked.mean) if name)
+    return frozenset[str]().union(*(situation.sheet.plan.path(name) for name in names))
+
+
+def named(asked: Asked) -> str:
+    """Return the name of a check, with what it is about where there are several."""
+    about = asked.about if isinstance(asked, Comparison) else ""
+    return f"{asked.id}:{about}" if about else asked.id
+
+
+def coded(verdicts: Any, place: int) -> Any:
+    """Return verdicts with the check that gives them, by its place among all."""
+    return verdicts * np.uint16(_VERDICT) + np.uint16(_HIGHEST_RANK - place)
+
+
 def _planned(values: Mapping[str, Any]) -> dict[str, Fact]:
     return {name: Fact(name, value, "varied", Origin.PLANNED) for name, value in values.items()}
 
 
-class Told:
-    """An axis and the facts that each of its points tells, worked out once for all checks."""
+class _Told:
+    """An axis and the facts that its points tell, each worked out once for all checks."""
 
     def __init__(self, axis: Axis) -> None:
         self.axis = axis
-        self.facts = [_planned(axis.facts(float(point))) for point in axis.points]
-        self.names = frozenset(self.facts[0]) if self.facts else frozenset()
+        self._facts: dict[int, dict[str, Fact]] = {}
         self._groups: dict[frozenset[str], tuple[list[int], NDArray[np.intp]]] = {}
+        self.names = frozenset(self.facts(0)) if len(axis.points) else frozenset()
+
+    def facts(self, point: int) -> dict[str, Fact]:
+        """Return the facts of one point, by its number."""
+        found = self._facts.get(point)
+        if found is None:
+            found = self._facts[point] = _planned(self.axis.facts(float(self.axis.points[point])))
+        return found
 
     def groups(self, names: frozenset[str]) -> tuple[list[int], NDArray[np.intp]]:
         """Return a point for each different set of these facts, and for every point the number of its set."""
         if names not in self._groups:
-            self._groups[names] = self._grouped(names)
+            self._groups[names] = self._grouped(sorted(names))
         return self._groups[names]
 
-    def _grouped(self, names: frozenset[str]) -> tuple[list[int], NDArray[np.intp]]:
+    def _grouped(self, names: list[str]) -> tuple[list[int], NDArray[np.intp]]:
+        count = len(self.axis.points)
+        if self.axis.stride > 1:
+            # An axis that is walked in strides rises, and so does what it tells: alike at both ends, alike all along.
+            first, last = self.facts(0), self.facts(count - 1)
+            alike = all(first[name].value == last[name].value for name in names)
+            return ([0], np.zeros(count, np.intp)) if alike else (list(range(count)), np.arange(count))
         seen: dict[Any, int] = {}
         chosen: list[int] = []
-        of_point = np.empty(len(self.facts), np.intp)
-        ordered = sorted(names)
-        for number, facts in enumerate(self.facts):
-            values = tuple(facts[name].value for name in ordered)
+        of_point = np.empty(count, np.intp)
+        for number in range(count):
+            values = tuple(self.facts(number)[name].value for name in names)
             try:
                 group = seen.get(values)
             except TypeError:  # a value that cannot be hashed is a set of its own
@@ -188,67 +280,55 @@ class Told:
         return chosen, of_point
 
 
-def check_verdicts(check: Check, sheet: Sheet, told: Sequence[Told]) -> Any:
-    """Return a check's verdicts on the axes that it rests on, asked once for each different set of facts."""
-    path = frozenset[str]().union(*(sheet.plan.path(name) for name in check.inputs))
-    own = [number for number, each in enumerate(told) if path & each.names]
-    if not own:
-        return np.uint16(_worst(check, sheet))
-    grouped = [told[number].groups(path & told[number].names) for number in own]
-    counts = [len(chosen) for chosen, _ in grouped]
-    strides = [told[number].axis.stride for number in own]
-    # One axis may be walked in strides: the last that has one, and points enough for it to save anything.
-    walked = next((place for place in reversed(range(len(own))) if 1 < strides[place] < counts[place]), None)
-
-    def verdict(place: tuple[int, ...]) -> int:
-        facts: dict[str, Fact] = {}
-        for number, (chosen, _), index in zip(own, grouped, place, strict=True):
-            facts.update(told[number].facts[chosen[index]])
-        return _worst(check, sheet.with_facts(facts))
-
-    verdicts = np.empty(counts, np.uint16)
-    if walked is None:
-        for place in np.ndindex(*counts):
-            verdicts[place] = verdict(place)
-    else:
-        rows = [1 if number == walked else count for number, count in enumerate(counts)]
-        for place in np.ndindex(*rows):
-            before, after = place[:walked], place[walked + 1 :]
-            row = _filled(lambda index, b=before, a=after: verdict((*b, index, *a)), counts[walked], strides[walked])  # type: ignore[misc]
-            verdicts[(*before, slice(None), *after)] = row
-    for axis, (_, of_point) in enumerate(grouped):
-        verdicts = np.take(verdicts, of_point, axis=axis)
-    return verdicts.reshape([len(each.facts) if number in own else 1 for number, each in enumerate(told)])
+def strides(count: int, stride: int) -> list[int]:
+    """Return every so many of the numbers from zero, and the last."""
+    return [*range(0, count - 1, stride), count - 1]
 
 
-def _filled(verdict: Callable[[int], int], count: int, stride: int) -> NDArray[np.uint16]:
-    """Return the verdict at every point of an axis, asked at every so many and where it changes between them."""
-    verdicts = np.empty(count, np.uint16)
-    before = 0
-    verdicts[0] = verdict(0)
-    for place in [*range(stride, count, stride), count - 1]:
-        verdicts[place] = verdict(place)
-        low, high = before, place
-        while verdicts[before] != verdicts[place] and high - low > 1:
-            middle = (low + high) // 2
-            if verdict(middle) == verdicts[before]:
-                low = middle
-            else:
-                high = middle
-        verdicts[before + 1 : high] = verdicts[before]
-        verdicts[high:place] = verdicts[place]
+def runs(alike: Callable[[int, int], bool], looked_at: Sequence[int]) -> list[int]:
+    """Return where each run of points that are alike begins, looking at some, the first and last among them.
+
+    Between two that differ every change is found, if each run is met again at neither of its ends.
+    """
+    begins, before = [0], 0
+    for place in looked_at:
+        while not alike(begins[-1], place):
+            low, high = max(begins[-1], before), place
+            while high - low > 1:
+                middle = (low + high) // 2
+                if alike(begins[-1], middle):
+                    low = middle
+                else:
+                    high = middle
+            begins.append(high)
         before = place
-    return verdicts
+    return begins
 
 
-def _worst(check: Check, sheet: Sheet) -> int:
+def _filled(found: Callable[[int], int], count: int, stride: int) -> NDArray[np.uint16]:
+    """Return what is found at every point of an axis, looking at every so many and where it changes between them."""
+    seen: dict[int, int] = {}
+
+    def at(place: int) -> int:
+        if place not in seen:
+            seen[place] = found(place)
+        return seen[place]
+
+    begins = runs(lambda first, second: at(first) == at(second), strides(count, stride))
+    lengths = np.diff([*begins, count])
+    return np.repeat(np.array([at(place) for place in begins], np.uint16), lengths)
+
+
+def worst_of(check: Check, sheet: Sheet) -> int:
+    """Return the verdict of a check on one sheet."""
     found = ask(check, sheet)
     return int(worst(found)) if found else int(Verdict.GO)
 
 
-def _named(asked: Asked) -> str:
-    about = asked.about if isinstance(asked, Comparison) else ""
-    return f"{asked.id}:{about}" if about else asked.id
+def _standing(sheet: Sheet) -> int:
+    """Return how many cautions stand whatever the numbers say: about the people, and about what ends this month."""
+    about_people, _ = sheet.value("crew_cautions") or ((), ())
+    return len(about_people) + len(sheet.value("upkeep_cautions") or ())
 
 
 def verdicts_of(comparison: Comparison, sheet: Sheet) -> tuple[Any, Any]:
@@ -304,14 +384,15 @@ def age_verdicts(aging: Aging, sheet: Sheet) -> Any:
     return np.where(age.known, verdicts, np.uint16(Verdict.UNKNOWN))
 
 
-def _caution_verdicts(cautions: Any, sheet: Sheet) -> Any:
+def caution_verdicts(cautions: Any, sheet: Sheet) -> Any:
+    """Return whether so many cautions ask for a second view."""
     stack = sheet.cell("limits:cautions")
     if stack.known is not True:
         return np.uint16(Verdict.GO)
     too_many: Any = False
     for limit in stack.value:
         if limit.value is not None:
-            too_many = too_many | ~np.asarray(passes(limit, np.asarray(cautions, float)))
+            too_many = too_many | (np.asarray(cautions) >= limit.value)
     return np.where(too_many, np.uint16(Verdict.JUDGE), np.uint16(Verdict.GO))
 
 

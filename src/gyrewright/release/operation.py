@@ -75,6 +75,7 @@ def read_operation(section: Section) -> Operation:
     counting = [_counted(house, name, accepted) for name, accepted in HOUSE_CHOICES.items()]
     for key in ("observation_stands", "least_useful", "time_to_prepare"):
         counting.append(house.fact(key, "time", called=f"{key}_h", origin=Origin.HOUSE, high=24.0))
+    counting.append(house.fact("least_margin", "share", called="least_margin_ratio", origin=Origin.HOUSE, high=0.5))
     aircraft = section.texts("aircraft", required=True)
     if not aircraft and isinstance(section.raw("aircraft"), list):
         section.wrong("aircraft", 'names no file; list the aircraft\'s files, such as ["aircraft.toml"]')

@@ -19,7 +19,8 @@ from gyrewright.release.answer import Answer
 from gyrewright.release.decide import decide
 from gyrewright.release.flight import EMPTY, OPEN
 from gyrewright.release.question import Aircraft, Question
-from gyrewright.release.ways import fuel_spans, windows
+from gyrewright.release.solved import fuel_spans
+from gyrewright.release.windows import windows
 
 STEP_MIN = 15.0
 

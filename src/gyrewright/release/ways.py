@@ -4,32 +4,51 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime, time, timedelta
 from typing import Any
 
-import numpy as np
-from numpy.typing import NDArray
-
-from gyrewright.air.course import minutes, moment_of
-from gyrewright.finding import Verdict
+from gyrewright.air.course import minutes
+from gyrewright.check import Check
+from gyrewright.finding import Finding, Verdict
 from gyrewright.release import choices
 from gyrewright.release.answer import Answer
 from gyrewright.release.decide import decide
-from gyrewright.release.edges import Span, of_numbers, spans
+from gyrewright.release.edges import Span, careful
 from gyrewright.release.flight import OPEN
-from gyrewright.release.grid import Axis, grid
+from gyrewright.release.grid import asked_of, path_of
 from gyrewright.release.question import Aircraft, Question
-from gyrewright.release.situation import Situation, situation_of
+from gyrewright.release.solved import (
+    STEP_KG,
+    STEP_L,
+    Tank,
+    capacity_l,
+    fuel_spans,
+    highest_temperature,
+    load_spans,
+    tank_of,
+)
+from gyrewright.release.windows import Starts, Window, windows
 
-NO_WAY_ROUND = ("people.no", "people.refused")
-"""Findings that no change of choices goes round: somebody's no, and a judge's no."""
+__all__ = ["KINDS", "NO_WAY_ROUND", "Change", "Need", "Offer", "Ways", "Window", "capacity_l", "ways", "windows"]
 
-CHECK_STRIDE_MIN = 15
-STEP_L = 0.1
-STEP_KG = 0.1
+NO_WAY_ROUND = ("people.no",)
+"""Findings that no change of choices goes round: somebody's no. A judge's no stays with what it was said about."""
+
+LEFT_WITH_THE_AIRCRAFT = ("fuel.readings_agree",)
+"""Findings that other fuel would hide and not cure: readings that differ are a fault, and other fuel is another tank
+full read by the same two gauges."""
 
 KINDS = ("fuel", "load", "runway", "start", "seats", "block", "aircraft", "instructor", "lesson")
 """Kinds of change, the smallest first: the order in which ways are offered."""
+
+_NO_FACT = ("table_there", "envelope_at_this_mass")
+"""What a finding lacks where the manual ends: nobody can fetch it."""
+
+_WITH = {
+    "fuel": ("load", "start", "block"),
+    "runway": ("fuel", "load", "start", "block"),
+    "aircraft": ("load", "runway", "start", "block"),
+}
+"""Which second change is looked for beside a first; a change of aircraft chooses its fuel itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,16 +70,6 @@ class Offer:
 
 
 @dataclass(frozen=True, slots=True)
-class Window:
-    """A stretch of starts that pass, and what binds before and after it; "" where the day looked at ends."""
-
-    start_at: datetime
-    end_at: datetime
-    binds_before: str
-    binds_after: str
-
-
-@dataclass(frozen=True, slots=True)
 class Need:
     """What the day itself would have to bring, which nobody chooses: the highest temperature at which it would pass."""
 
@@ -79,14 +88,18 @@ class Ways:
         offers: Where the flight as asked does not pass: what does, single changes first, the smallest first.
         needs: What would pass in cooler air.
         windows: When the flight as asked could start, on its runway and in its aircraft.
-        stands_against: Where nothing passes, the checks that stop every way that was tried.
+        stands_against: Where nothing passes, the checks that stop every way that was tried in this aircraft.
+        fetch: Where nothing passes, the facts that every way that was tried lacks: what to get first.
+        tanks: For each aircraft looked at, the fuel that the flight needs and what it can carry, whatever the weather.
     """
 
     asked: Answer
-    offers: tuple[Offer, ...]
-    needs: tuple[Need, ...]
-    windows: tuple[Window, ...]
-    stands_against: tuple[str, ...]
+    offers: tuple[Offer, ...] = ()
+    needs: tuple[Need, ...] = ()
+    windows: tuple[Window, ...] = ()
+    stands_against: tuple[str, ...] = ()
+    fetch: tuple[str, ...] = ()
+    tanks: tuple[Tank, ...] = ()
 
 
 def ways(question: Question, *, fleet: Sequence[Aircraft] = (), over: Iterable[str] = KINDS) -> Ways:
@@ -94,351 +107,319 @@ def ways(question: Question, *, fleet: Sequence[Aircraft] = (), over: Iterable[s
 
     Args:
         question: The flight as asked.
-        fleet: The operation's aircraft.
+        fleet: The operation's aircraft, each with its own books.
         over: The kinds of change to look at.
     """
     asked = decide(question)
-    if any(finding.id in NO_WAY_ROUND and finding.verdict is Verdict.STOP for finding in asked.findings):
-        against = tuple(finding.id for finding in asked.findings if finding.id in NO_WAY_ROUND)
-        return Ways(asked, (), (), (), against)
+    noes = tuple(each.id for each in asked.findings if each.id in NO_WAY_ROUND and each.verdict is Verdict.STOP)
+    if noes:
+        return Ways(asked, stands_against=tuple(dict.fromkeys(noes)))
     kinds = tuple(kind for kind in KINDS if kind in frozenset(over))
+    starts = Starts(question) if "start" in kinds else None
+    today = starts.windows() if starts else ()
     if asked.verdict <= Verdict.JUDGE:
-        return Ways(asked, (), (), windows(question) if "start" in kinds else (), ())
-    singles = [offer for kind in kinds for offer in _singles(kind, question, fleet)]
-    passing = [offer for offer in singles if offer.answer.verdict <= Verdict.JUDGE]
-    offers = sorted([*passing, *_pairs(kinds, singles)], key=_rank)
+        return Ways(asked, windows=today)
+    others = [each for each in fleet if each.definition.id != question.definition.id and "aircraft" in kinds]
+    moved = [choices.with_aircraft(question, each, 0.0) for each in others]
+    search = _Search(asked, others, starts, {})
+    singles = [offer for kind in kinds for offer in search.singles(kind, question, asked)]
+    offers = [offer for offer in (*singles, *search.pairs(kinds, singles)) if acceptable(offer)]
+    tried = [asked, *(offer.answer for offer in singles if offer.question.definition.id == question.definition.id)]
     return Ways(
         asked=asked,
-        offers=tuple(offers),
-        needs=tuple(_needs(question, fleet)),
-        windows=windows(question) if "start" in kinds else (),
-        stands_against=() if offers else _common([asked, *(offer.answer for offer in singles)]),
+        offers=tuple(sorted(offers, key=_rank)),
+        needs=tuple(search.needs(question)),
+        windows=today,
+        stands_against=() if offers else _common([_ids(each, Verdict.STOP) for each in tried]),
+        fetch=() if offers else _common([_lacking(each) for each in tried]),
+        tanks=tuple(search.tank(each) for each in (question, *moved)),
     )
 
 
-def _rank(offer: Offer) -> tuple[int, int, float]:
+def acceptable(offer: Offer) -> bool:
+    """Return whether a way passes, and, for a student alone, leaves the margin that the house asks of an offer."""
+    if offer.answer.verdict > Verdict.JUDGE:
+        return False
+    if offer.question.flight.purpose.value != "student alone":
+        return True
+    least = next(fact for fact in offer.question.operation.counting if fact.name == "least_margin_ratio")
+    return least.is_known and least_share(offer.answer) >= least.value
+
+
+def least_share(answer: Answer) -> float:
+    """Return the smallest share of a limit that is left anywhere; 1 where no number meets one."""
+    shares = [
+        each.binds_next.share for each in answer.findings if each.binds_next and each.binds_next.share is not None
+    ]
+    return min(shares, default=1.0)
+
+
+def _rank(offer: Offer) -> tuple[int, int, float, float]:
+    """Few changes before many, small kinds before large, little of it before much, and then what leaves more margin."""
     return (
         len(offer.changes),
         max(KINDS.index(change.kind) for change in offer.changes),
         sum(change.size for change in offer.changes),
+        -least_share(offer.answer),
     )
 
 
-def _common(answers: Sequence[Answer]) -> tuple[str, ...]:
-    """Return the checks that stop all of the answers."""
-    stops = [{each.id for each in answer.findings if each.verdict >= Verdict.UNKNOWN} for answer in answers]
-    return tuple(each.id for each in answers[0].findings if all(each.id in found for found in stops))
+def _ids(answer: Answer, verdict: Verdict) -> tuple[str, ...]:
+    return tuple(each.id for each in answer.findings if each.verdict is verdict)
 
 
-def _offer(question: Question, *changes: Change) -> Offer:
+def _lacking(answer: Answer) -> tuple[str, ...]:
+    lacking = (name for each in answer.findings if each.verdict is Verdict.UNKNOWN for name in each.lacking)
+    return tuple(name for name in lacking if name not in _NO_FACT)
+
+
+def _common(named: Sequence[tuple[str, ...]]) -> tuple[str, ...]:
+    """Return the names that all have, in the order of the first, each once."""
+    return tuple(dict.fromkeys(name for name in named[0] if all(name in each for each in named)))
+
+
+def _stopped(answer: Answer, id: str) -> bool:
+    return any(each.id == id and each.verdict is Verdict.STOP for each in answer.findings)
+
+
+@dataclass(frozen=True, slots=True)
+class _Search:
+    """What the search for ways shares: the answer as asked, the other aircraft, and the starts of the day."""
+
+    asked: Answer
+    others: Sequence[Aircraft]
+    starts: Starts | None
+    tanks: dict[str, Tank]
+
+    def singles(self, kind: str, question: Question, answer: Answer) -> Iterator[Offer]:
+        """Yield every change of one kind that is worth asking about, whether it passes or not."""
+        if not _could_cure(answer, kind):
+            return
+        if kind == "fuel":
+            if not any(_stopped(answer, id) for id in LEFT_WITH_THE_AIRCRAFT):
+                yield from self._fuels(question)
+        elif kind == "load":
+            yield from _loads(question)
+        elif kind == "runway":
+            here = question.flight.runway.value
+            for runway in question.field.runways:
+                if runway.name != here:
+                    yield _offer(choices.with_runway(question, runway.name), Change("runway", {"runway": runway.name}))
+        elif kind == "start":
+            yield from self._starts(question)
+        elif kind == "seats":
+            swapped = choices.with_seats_swapped(question)
+            if swapped is not None:
+                yield _offer(swapped, Change("seats", {}))
+        elif kind == "block":
+            if question.flight.block.value != OPEN:
+                yield _offer(choices.with_open_end(question), Change("block", {}))
+        elif kind == "aircraft":
+            for aircraft in self.others:
+                yield from self._aircraft(question, aircraft)
+        elif kind == "instructor":
+            yield from _instructors(question)
+        else:
+            allowed = dict(question.operation.lessons_instead).get(question.flight.lesson.value or "", ())
+            for lesson in allowed:
+                yield _offer(choices.with_lesson(question, lesson), Change("lesson", {"lesson": lesson}))
+
+    def pairs(self, kinds: Sequence[str], singles: Sequence[Offer]) -> Iterator[Offer]:
+        """Yield pairs of changes where the first alone does not do: other fuel, runway or aircraft, and something."""
+        for first in singles:
+            if acceptable(first):
+                continue
+            for kind in _WITH.get(first.changes[0].kind, ()):
+                if kind in kinds:
+                    for second in self.singles(kind, first.question, first.answer):
+                        yield replace(second, changes=(*first.changes, *second.changes))
+
+    def _fuels(self, question: Question) -> Iterator[Offer]:
+        readings = [fact.value for fact in question.flight.fuel if fact.is_known]
+        here = min(readings, default=None)
+        found = fuel_spans(question)
+
+        def offers() -> Iterator[Offer]:
+            for litres, span in _candidates(found, STEP_L, here):
+                params = {"fuel_l": litres, "low_l": span.low, "high_l": span.high, **_bound(span)}
+                change = Change("fuel", params, abs(litres - (here or 0.0)))
+                yield _offer(choices.with_fuel(question, litres), change)
+
+        yield from _first_acceptable(offers())
+        if not found:
+            # Another hour may take what this one does not: the amount that is needed and can be carried at all.
+            tank = self.tank(question)
+            if tank.needs_l is not None and tank.most_l is not None and tank.has_answer:
+                litres = _nearest(here or 0.0, tank.needs_l, tank.most_l)
+                if litres != here:
+                    change = Change("fuel", {"fuel_l": litres}, abs(litres - (here or 0.0)))
+                    yield _offer(choices.with_fuel(question, litres), change)
+
+    def _starts(self, question: Question) -> Iterator[Offer]:
+        depart_at = question.flight.depart_at
+        if depart_at is None:
+            return
+        for window in self._windows(question):
+            if window.start_at <= depart_at <= window.end_at:
+                continue
+            start = window.start_at if window.start_at > depart_at else window.end_at
+            params = {
+                "start_at": start,
+                "from_at": window.start_at,
+                "until_at": window.end_at,
+                "binds_low": window.binds_before,
+                "binds_high": window.binds_after,
+            }
+            size = abs((start - depart_at).total_seconds()) / 3600.0
+            yield _offer(choices.with_start(question, minutes(start)), Change("start", params, size))
+
+    def _windows(self, question: Question) -> tuple[Window, ...]:
+        return windows(question) if self.starts is None else self.starts.moved(question).windows()
+
+    def _aircraft(self, question: Question, aircraft: Aircraft) -> Iterator[Offer]:
+        """Yield the flight in another aircraft with the fuel that it can go with, or would need on a better day."""
+        here = _fuel_here(question)
+        moved = choices.with_aircraft(question, aircraft, here)
+        found = [each for each in (careful(span, STEP_L) for span in fuel_spans(moved)) if each is not None]
+        params: dict[str, Any] = {"aircraft": aircraft.definition.name, "id": aircraft.definition.id}
+        if not found:
+            tank = self.tank(moved)
+            litres = _nearest(here, tank.needs_l or 0.0, tank.most_l) if tank.most_l is not None else here
+            yield _offer(choices.with_fuel(moved, litres), Change("aircraft", {**params, "fuel_l": litres}))
+        for span in found:
+            litres = _nearest(here, span.low, span.high)
+            shown = {**params, "fuel_l": litres, "low_l": span.low, "high_l": span.high, **_bound(span)}
+            yield _offer(choices.with_fuel(moved, litres), Change("aircraft", shown))
+
+    def tank(self, question: Question) -> Tank:
+        """Return what the aircraft of a question needs and can carry; neither runway nor hour matters for it."""
+        id = question.definition.id
+        if id not in self.tanks:
+            self.tanks[id] = tank_of(question)
+        return self.tanks[id]
+
+    def needs(self, question: Question) -> Iterator[Need]:
+        """Yield how cool it would have to be, in this aircraft and in the others with the fuel that is needed."""
+        now_k = self.asked.situation.sheet.value("hottest_k")
+        if now_k is None:
+            return
+        found = highest_temperature(question) if _could_cure(self.asked, "heat") else None
+        if found is not None and found[0] < now_k:
+            yield Need(question.definition.id, None, *found)
+        for aircraft in self.others:
+            moved = choices.with_aircraft(question, aircraft, 0.0)
+            tank = self.tank(moved)
+            if tank.needs_l is None or not tank.has_answer:
+                continue
+            found = highest_temperature(choices.with_fuel(moved, tank.needs_l))
+            if found is not None and found[0] < now_k:
+                yield Need(aircraft.definition.id, tank.needs_l, *found)
+
+
+# --- one change -------------------------------------------------------------------------------------------------------
+
+
+def _offer(question: Question, change: Change) -> Offer:
+    """Return the change with the answer to it, its start late enough for what it asks to be done first."""
     ready = choices.started_in_time(question)
-    return Offer(changes, ready or question, decide(ready or question))
+    if ready is not question:
+        change = replace(change, params={**change.params, "start_at": ready.flight.depart_at})
+    return Offer((change,), ready, decide(ready))
 
 
-def _singles(kind: str, question: Question, fleet: Sequence[Aircraft]) -> Iterator[Offer]:
-    """Yield every change of one kind that is worth asking about, whether it passes or not."""
-    if kind == "fuel":
-        yield from _fuels(question)
-    elif kind == "load":
-        yield from _loads(question)
-    elif kind == "runway":
-        here = question.flight.runway.value
-        for runway in question.field.runways:
-            if runway.name != here:
-                yield _offer(choices.with_runway(question, runway.name), Change("runway", {"runway": runway.name}))
-    elif kind == "start":
-        yield from _starts(question)
-    elif kind == "seats":
-        swapped = choices.with_seats_swapped(question)
-        if swapped is not None:
-            yield _offer(swapped, Change("seats", {}))
-    elif kind == "block":
-        yield from _blocks(question)
-    elif kind == "aircraft":
-        for aircraft in fleet:
-            if aircraft.definition.id != question.definition.id:
-                yield from _aircraft(question, aircraft)
-    elif kind == "instructor":
-        aboard = {person for _, person in question.flight.seats}
-        for person in question.operation.instructors:
-            if person not in aboard and dict(question.flight.parts).get("instructor") in aboard:
-                name = question.people[person].name
-                yield _offer(choices.with_instructor(question, person), Change("instructor", {"person": name}))
-    elif kind == "lesson":
-        allowed = dict(question.operation.lessons_instead).get(question.flight.lesson.value or "", ())
-        for lesson in allowed:
-            yield _offer(choices.with_lesson(question, lesson), Change("lesson", {"lesson": lesson}))
+_TOUCHES = {
+    "fuel": frozenset({"fuel_planned_l", "fuel_gauge_l", "fuel_stick_l", "stick_at", "depart_at", "flight_on"}),
+    "load": frozenset({"depart_at", "flight_on"}),
+    "runway": frozenset({"runway", "runway_name", "runway_length_m", "slope_ratio", "runway_source"}),
+    "block": frozenset({"block_h"}),
+    "heat": frozenset({"hottest_k", "hottest_at_take_off_k"}),
+}
 
 
-# --- numbers ----------------------------------------------------------------------------------------------------------
+def _could_cure(answer: Answer, kind: str) -> bool:
+    """Return whether every reason against the flight rests on something that a kind of change can touch at all."""
+    touched = _TOUCHES.get(kind)
+    if touched is None:
+        return True
+    if kind == "load":
+        touched |= {f"load_kg:{each.id}" for each in answer.situation.question.definition.stations}
+    reasons = [each for each in answer.findings if each.verdict >= Verdict.UNKNOWN]
+    return all(_path(each, answer) & touched for each in reasons)
 
 
-def fuel_numbers(points: NDArray[np.float64]) -> Mapping[str, Any]:
-    """Return the fuel readings for an array of litres."""
-    return {"fuel_lowest_l": points, "fuel_highest_l": points}
-
-
-def heat_numbers(points: NDArray[np.float64]) -> Mapping[str, Any]:
-    """Return the highest temperature of the flight for an array of kelvins."""
-    return {"hottest_k": points, "hottest_at_take_off_k": points}
-
-
-def capacity_l(question: Question) -> float | None:
-    """Return what a reading of the full tank shows. [L]"""
-    limits = situation_of(question).sheet.value("limits:fuel capacity")
-    return float(limits[0].value) if limits else None
-
-
-def fuel_spans(question: Question) -> tuple[Span, ...]:
-    """Return the stretches of fuel, in litres that both readings show, with which the flight passes."""
-    full_l = capacity_l(question)
-    if full_l is None:
-        return ()
-    prepared = choices.with_fuel(question, full_l)
-    situation = situation_of(choices.started_in_time(prepared) or prepared)
-    return spans(situation, of_numbers(fuel_numbers), low=0.0, high=full_l, bends=_fuel_bends(situation))
-
-
-def _fuel_bends(situation: Situation) -> list[float]:
-    """Return the litres at which the mass meets a printed row or a corner of the envelope."""
-    sheet, definition = situation.sheet, situation.question.definition
-    dry_kg, density = sheet.value("zero_fuel_mass_kg"), sheet.value("fuel_density_kg_per_l")
-    if dry_kg is None or density is None:
-        return []
-    masses = [
-        point
-        for _, printed in definition.tables
-        for axis in (printed.table.axes if printed.table else ())
-        if axis.name == "mass"
-        for point in axis.points
-    ]
-    envelope = definition.envelope.value
-    if envelope is not None:
-        masses += [*envelope.forward.masses_kg, *envelope.aft.masses_kg]
-    unusable_l = definition.fuel[1].value or 0.0
-    return [(mass - dry_kg) / density + shift for mass in masses for shift in (0.0, unusable_l, -unusable_l)]
-
-
-def _careful(span: Span, step: float) -> tuple[float, float]:
-    """Return the ends of a span rounded to the side that passes."""
-    low = np.ceil(span.low / step - 1e-6) * step
-    high = np.floor(span.high / step + 1e-6) * step
-    return round(float(low), 6), round(float(high), 6)
+def _path(finding: Finding, answer: Answer) -> frozenset[str]:
+    situation = answer.situation
+    for asked in asked_of(situation):
+        if not isinstance(asked, Check) and (asked.id, getattr(asked, "about", "")) == (finding.id, finding.about):
+            return path_of(asked, situation)
+    return frozenset[str]().union(*(situation.sheet.plan.path(name) for name in finding.inputs))
 
 
 def _nearest(value: float, low: float, high: float) -> float:
     return min(max(value, low), high)
 
 
-def _fuels(question: Question) -> Iterator[Offer]:
-    readings = [fact.value for fact in question.flight.fuel if fact.is_known]
-    here = min(readings) if readings else 0.0
-    for span in fuel_spans(question):
-        low, high = _careful(span, STEP_L)
-        if low > high:
+def _bound(span: Span) -> dict[str, str]:
+    return {"binds_low": span.binds_low, "binds_high": span.binds_high}
+
+
+def _candidates(spans: Iterable[Span], step: float, here: float | None) -> Iterator[tuple[float, Span]]:
+    """Yield a value for each span: the nearest to what is there, and one with room on both sides."""
+    for each in spans:
+        span = careful(each, step)
+        if span is None:
             continue
-        litres = _nearest(here, low, high)
-        if readings and litres == here:
-            continue
-        params = {
-            "fuel_l": litres,
-            "low_l": low,
-            "high_l": high,
-            "binds_low": span.binds_low,
-            "binds_high": span.binds_high,
-        }
-        yield _offer(choices.with_fuel(question, litres), Change("fuel", params, abs(litres - here)))
+        middle = round(round((span.low + span.high) / 2.0 / step) * step, 6)
+        values = [middle] if here is None else [_nearest(here, span.low, span.high), middle]
+        for value in dict.fromkeys(values):
+            if value != here:
+                yield value, span
+
+
+def _first_acceptable(offers: Iterable[Offer]) -> Iterator[Offer]:
+    """Yield the first offer of each span that is acceptable; where none is, the first."""
+    by_span: dict[tuple[Any, Any], Offer] = {}
+    for offer in offers:
+        params = offer.changes[0].params
+        key = next(
+            (params[low], params[high]) for low, high in (("low_l", "high_l"), ("low_kg", "high_kg")) if low in params
+        )
+        if key not in by_span or (acceptable(offer) and not acceptable(by_span[key])):
+            by_span[key] = offer
+    yield from by_span.values()
+
+
+def _fuel_here(question: Question) -> float:
+    """Return what the lower reading shows, from which a change of fuel is measured; nothing where there is none."""
+    return min((fact.value for fact in question.flight.fuel if fact.is_known), default=0.0)
 
 
 def _loads(question: Question) -> Iterator[Offer]:
     loads = {fact.name: fact.value for fact in question.flight.loads}
     for station in question.definition.stations:
-        if station.kind == "seat":
-            continue
-        name = f"load_kg:{station.id}"
-        here = loads.get(name)
+        here = loads.get(f"load_kg:{station.id}")
         most = [
             limit.value
             for limit in question.definition.limits
             if limit.of == "load" and limit.on == (station.id,) and limit.sense.is_upper and limit.value is not None
         ]
-        if here is None or not most:
+        if station.kind == "seat" or here is None or not most:
             continue
-        planned = choices.with_load(question, station.id, here)
-        situation = situation_of(choices.started_in_time(planned) or planned)
-        for span in spans(situation, of_numbers(lambda at, name=name: {name: at}), low=0.0, high=min(most)):  # type: ignore[misc]
-            low, high = _careful(span, STEP_KG)
-            if low > high:
-                continue
-            kg = _nearest(here, low, high)
-            if kg == here:
-                continue
-            params = {
-                "mass_kg": kg,
-                "low_kg": low,
-                "high_kg": high,
-                "station": station.id,
-                "binds_low": span.binds_low,
-                "binds_high": span.binds_high,
-            }
-            yield _offer(choices.with_load(question, station.id, kg), Change("load", params, abs(kg - here)))
+
+        def offers(id: str = station.id, here: float = here, most_kg: float = min(most)) -> Iterator[Offer]:
+            for kg, span in _candidates(load_spans(question, id, most_kg), STEP_KG, here):
+                params = {"mass_kg": kg, "low_kg": span.low, "high_kg": span.high, "station": id, **_bound(span)}
+                yield _offer(choices.with_load(question, id, kg), Change("load", params, abs(kg - here)))
+
+        yield from _first_acceptable(offers())
 
 
-def _blocks(question: Question) -> Iterator[Offer]:
-    """Yield the flight with its end left open, where it is the length asked for that fails."""
-    if question.flight.block.value == OPEN:
+def _instructors(question: Question) -> Iterator[Offer]:
+    """Yield the flight with each instructor who the house says may take over, where one is aboard."""
+    aboard = {person for _, person in question.flight.seats}
+    if dict(question.flight.parts).get("instructor") not in aboard:
         return
-    opened = choices.with_open_end(question)
-    yield _offer(opened, Change("block", {}))
-
-
-def _aircraft(question: Question, aircraft: Aircraft) -> Iterator[Offer]:
-    """Yield the flight in another aircraft with the fuel that it needs, or with what it can carry at most."""
-    readings = [fact.value for fact in question.flight.fuel if fact.is_known]
-    here = min(readings) if readings else 0.0
-    moved = choices.with_aircraft(question, aircraft, here)
-    found = fuel_spans(moved)
-    params: dict[str, Any] = {"aircraft": aircraft.definition.name, "id": aircraft.definition.id}
-    if not found:
-        yield _offer(moved, Change("aircraft", {**params, "fuel_l": here}))
-    for span in found:
-        low, high = _careful(span, STEP_L)
-        if low <= high:
-            litres = _nearest(here, low, high)
-            params |= {"fuel_l": litres, "low_l": low, "high_l": high}
-            yield _offer(choices.with_aircraft(question, aircraft, litres), Change("aircraft", params))
-
-
-# --- time -------------------------------------------------------------------------------------------------------------
-
-
-def start_axis(question: Question, points: NDArray[np.float64]) -> Axis:
-    """Return the axis of the start, in minutes."""
-    zone = question.field.zone
-
-    def facts(point: float) -> Mapping[str, Any]:
-        local = moment_of(point).astimezone(zone)
-        return {"depart_at": local, "flight_on": local.date()}
-
-    return Axis("start", points, lambda at: {"depart_min": at}, facts, stride=CHECK_STRIDE_MIN)
-
-
-def day_minutes(question: Question) -> NDArray[np.float64]:
-    """Return every minute from when the question is asked until the end of that local day."""
-    asked_at = question.asked_at
-    if asked_at is None:
-        return np.array([], float)
-    local = asked_at.astimezone(question.field.zone)
-    end = datetime.combine(local.date() + timedelta(days=1), time(), tzinfo=question.field.zone).astimezone(UTC)
-    return np.arange(np.ceil(minutes(asked_at)), minutes(end))
-
-
-def windows(question: Question) -> tuple[Window, ...]:
-    """Return when the flight could start today, to the minute, and what binds at each edge."""
-    points = day_minutes(question)
-    if not len(points) or question.flight.block.value == OPEN:
-        return ()
-    found = grid(situation_of(question), [start_axis(question, points)])
-    codes = np.broadcast_to(found.codes, points.shape)
-    passing = codes < Verdict.UNKNOWN * 256
-    edges = np.flatnonzero(np.diff(passing)) + 1
-    starts = [0, *edges] if passing[0] else list(edges)
-    zone = question.field.zone
-    out = []
-    for number in range(0, len(starts), 2):
-        first = int(starts[number])
-        last = int(starts[number + 1]) - 1 if number + 1 < len(starts) else len(points) - 1
-        out.append(
-            Window(
-                moment_of(float(points[first])).astimezone(zone),
-                moment_of(float(points[last])).astimezone(zone),
-                found.binding(int(codes[first - 1])) if first else "",
-                found.binding(int(codes[last + 1])) if last + 1 < len(points) else "",
-            )
-        )
-    return tuple(out)
-
-
-def _starts(question: Question) -> Iterator[Offer]:
-    depart_at = question.flight.depart_at
-    if depart_at is None:
-        return
-    for window in windows(question):
-        if window.start_at <= depart_at <= window.end_at:
-            continue
-        start = window.start_at if window.start_at > depart_at else window.end_at
-        params = {
-            "start_at": start,
-            "from_at": window.start_at,
-            "until_at": window.end_at,
-            "binds_low": window.binds_before,
-            "binds_high": window.binds_after,
-        }
-        size = abs((start - depart_at).total_seconds()) / 3600.0
-        yield _offer(choices.with_start(question, minutes(start)), Change("start", params, size))
-
-
-def _pairs(kinds: Sequence[str], singles: Sequence[Offer]) -> Iterator[Offer]:
-    """Yield pairs of changes that pass where neither does alone: another runway or aircraft, and something with it."""
-    for first in singles:
-        if first.answer.verdict <= Verdict.JUDGE or first.changes[0].kind not in ("runway", "aircraft"):
-            continue
-        for kind in kinds:
-            if kind in ("fuel", "load", "start", "block") or (kind == "runway" and first.changes[0].kind == "aircraft"):
-                if kind == "fuel" and first.changes[0].kind == "aircraft":
-                    continue
-                for second in _singles(kind, first.question, ()):
-                    if second.answer.verdict <= Verdict.JUDGE:
-                        yield replace(second, changes=(*first.changes, *second.changes))
-
-
-# --- what the day would have to bring ---------------------------------------------------------------------------------
-
-
-def highest_temperature(question: Question) -> tuple[float, str] | None:
-    """Return the highest temperature at which the flight would pass, all else alike, and what binds above it. [K]"""
-    situation = situation_of(choices.started_in_time(question) or question)
-    sheet = situation.sheet
-    bends = [
-        point
-        for _, printed in question.definition.tables
-        for axis in (printed.table.axes if printed.table else ())
-        if axis.name == "air temperature"
-        for point in axis.points
-    ]
-    if sheet.value("hottest_k") is None:
-        return None
-    found = spans(situation, of_numbers(heat_numbers), low=230.0, high=330.0, bends=bends)
-    return (found[-1].high, found[-1].binds_high) if found else None
-
-
-def _needs(question: Question, fleet: Sequence[Aircraft]) -> Iterator[Need]:
-    now_k = situation_of(question).sheet.value("hottest_k")
-    if now_k is None:
-        return
-    found = highest_temperature(question)
-    if found is not None and found[0] < now_k:
-        yield Need(question.definition.id, None, *found)
-    for aircraft in fleet:
-        if aircraft.definition.id == question.definition.id:
-            continue
-        moved = choices.with_aircraft(question, aircraft, 0.0)
-        cool = _cooled_fuel(moved)
-        if cool is None:
-            continue
-        found = highest_temperature(choices.with_aircraft(question, aircraft, cool))
-        if found is not None and found[0] < now_k:
-            yield Need(aircraft.definition.id, cool, *found)
-
-
-def _cooled_fuel(question: Question) -> float | None:
-    """Return the least fuel that the flight needs in this aircraft, whatever the air: reserve and trip."""
-    full_l = capacity_l(question)
-    if full_l is None:
-        return None
-    situation = situation_of(choices.with_fuel(question, full_l))
-    limits = situation.sheet.value("limits:fuel")
-    needed = [limit.value for limit in limits or () if limit.value is not None]
-    if not needed or max(needed) > full_l:
-        return None
-    return _careful(Span(max(needed), full_l, "", ""), STEP_L)[0]
+    for person in question.operation.instructors:
+        if person not in aboard and person in question.people:
+            changed = choices.with_instructor(question, person)
+            yield _offer(changed, Change("instructor", {"person": question.people[person].name}))
