@@ -18,6 +18,8 @@ EXPECTED = {
     "close a third report": "-------y--",
     "sign work": "------yy--",
     "second look": "---y--yy--",
+    "fly a check flight": "-yyyyy----",
+    "decide on a notice": "--------yy",
     "condition inspection": "-------y--",
     "event inspection": "------yy--",
     "confirm marker removed": "yyyyy-yy--",
