@@ -8,6 +8,7 @@ import tempfile
 from collections.abc import Callable, Iterator
 from datetime import UTC, date, datetime
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -24,7 +25,9 @@ from django.contrib.auth.hashers import Argon2PasswordHasher  # noqa: E402
 from django.db import connection  # noqa: E402
 
 from gyrewright.desk import clock, start  # noqa: E402
-from gyrewright.desk.services import accounts, people, records  # noqa: E402
+from gyrewright.desk.book.writing import append  # noqa: E402
+from gyrewright.desk.services import accounts, demo, people, records  # noqa: E402
+from gyrewright.desk.services.entering import book_entries  # noqa: E402
 
 PASSWORD = "three words do well"
 NOW = datetime(2027, 6, 12, 14, 0, tzinfo=UTC)
@@ -109,3 +112,55 @@ def let_in(book: Path) -> Callable[..., None]:
 def use_folder(empty: Path) -> Callable[[Path], Path]:
     """Return a function that turns this process to another data folder."""
     return use
+
+
+EVENING = datetime(2027, 6, 13, 3, 0, tzinfo=UTC)
+
+
+def _copied(source: Path, target: Path) -> Path:
+    target.mkdir()
+    for name in ("book.sqlite3", "head"):
+        shutil.copyfile(source / name, target / name)
+    return use(target)
+
+
+@pytest.fixture(scope="session")
+def _house_folder(tmp_path_factory: pytest.TempPathFactory, _session_folder: None) -> Path:
+    folder = use(tmp_path_factory.mktemp("house") / "data")
+    clock.start(demo_at=EVENING)
+    records.open_book(operation="A school", manager=demo.MANAGER, manager_name="M", is_demo=True, at=EVENING)
+    entries = list(demo.house_entries(demo.demo_table("people.toml"), zone=ZoneInfo("America/Los_Angeles")))
+    for name in ("dunlin", "whimbrel", "sanderling"):
+        books = demo.demo_table(f"aircraft/{name}-records.toml")
+        entries += book_entries(books=books, by="arrowood", at=demo.OPENED_AT)
+    append(sorted(entries, key=lambda each: (each.done_at, bool(each.corrects))))
+    connection.close()
+    return folder
+
+
+@pytest.fixture
+def house(_house_folder: Path, tmp_path: Path) -> Iterator[Path]:
+    """The demonstration's house with its whole books, on the evening of its day; nothing is asked for."""
+    folder = _copied(_house_folder, tmp_path / "house")
+    clock.start(demo_at=EVENING)
+    yield folder
+    connection.close()
+
+
+@pytest.fixture(scope="session")
+def _demo_folder(tmp_path_factory: pytest.TempPathFactory, _session_folder: None) -> Path:
+    folder = use(tmp_path_factory.mktemp("demo") / "data")
+    demo.set_up_demo()
+    connection.close()
+    return folder
+
+
+@pytest.fixture
+def demo_day(_demo_folder: Path, tmp_path: Path) -> Iterator[Path]:
+    """The demonstration as it stands when its clock begins."""
+    folder = _copied(_demo_folder, tmp_path / "demo")
+    clock.start(demo_at=clock.DEMO_START)
+    settings.IS_DEMO = True
+    yield folder
+    settings.IS_DEMO = False
+    connection.close()

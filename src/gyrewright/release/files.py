@@ -142,9 +142,9 @@ def read_question(
     fleet = read_fleet(operation_path, operation, fetch, problems)
     problems.stop_if_any()
     chosen = _chosen(flight, fleet, problems)
-    _check_names(flight, chosen.definition, people, problems)
+    check_names(flight, chosen.definition, people, problems)
     asked = asked_at or flight.asked_at or now
-    metars, tafs = _decoded(flight, asked, problems)
+    metars, tafs = decoded(flight, asked, problems)
     problems.stop_if_any()
     return Question(
         operation=operation,
@@ -153,7 +153,7 @@ def read_question(
         aircraft=read_upkeep(chosen, fetch, problems),
         people=people,
         flight=flight,
-        pack=_pack(operation.rule_pack),
+        pack=pack_named(operation.rule_pack),
         metars=metars,
         tafs=tafs,
         asked_at=asked,
@@ -163,7 +163,8 @@ def read_question(
 
 
 @lru_cache(maxsize=8)
-def _pack(name: str) -> Pack:
+def pack_named(name: str) -> Pack:
+    """Return a rule pack that ships, by its name."""
     return read_pack(packaged(name))
 
 
@@ -232,7 +233,7 @@ def _chosen(flight: Flight, fleet: list[Aircraft], problems: Problems) -> Aircra
     return found[0] if found else fleet[0]
 
 
-def _check_names(flight: Flight, definition: Definition, people: dict[str, Person], problems: Problems) -> None:
+def check_names(flight: Flight, definition: Definition, people: dict[str, Person], problems: Problems) -> None:
     """Note seats, places and people that do not exist."""
     seats = {station.id for station in definition.stations if station.kind == "seat"}
     places = {station.id for station in definition.stations} - seats
@@ -256,9 +257,10 @@ def _check_names(flight: Flight, definition: Definition, people: dict[str, Perso
             problems.note(flight.file, f"loads.{place}", text)
 
 
-def _decoded(
+def decoded(
     flight: Flight, asked_at: datetime | None, problems: Problems
 ) -> tuple[tuple[Metar, ...], tuple[Taf, ...]]:
+    """Return a flight's reports and forecasts decoded; what cannot be, or comes from the future, is noted."""
     if asked_at is None:
         problems.note(flight.file, "asked_at", "nobody says when this is asked; write asked_at, or give a time")
         return (), ()

@@ -101,10 +101,74 @@ def fold_aircraft(
             else:
                 # A correction stands under the id that other acts point at; nothing points at a reading.
                 fold(state, replace(each, id=counting.first.get(each.id, each.id)), each.act)
+    for conflict in counting.conflicts:
+        for record in conflict.records:
+            _doubt(state.tables, record)
     parts = state.tables.books.get("part")
     if parts is not None:
         state.tables.books["part"] = [part for part in parts if any(fit["aircraft"] == aircraft for fit in part["fit"])]
     return state.tables
+
+
+_TOUCHED: dict[type, str] = {
+    upkeep.TaskDone: "done",
+    upkeep.NoticeDecided: "decision",
+    upkeep.DirectivesRead: "directives_read_on",
+    upkeep.PartFitted: "part",
+    upkeep.PartRemoved: "part",
+    upkeep.AircraftPaper: "paper",
+    upkeep.DefectReported: "defect",
+    upkeep.DefectAssessed: "defect",
+    upkeep.DefectDeferred: "defect",
+    upkeep.DefectClosed: "defect",
+    upkeep.DefectReopened: "defect",
+    upkeep.EventReported: "event",
+    upkeep.EventCleared: "event",
+    upkeep.WorkDone: "work",
+    upkeep.WorkSigned: "work",
+    upkeep.SecondLook: "work",
+    upkeep.CheckFlown: "work",
+    upkeep.Touched: "touch",
+    upkeep.MarkerPlaced: "marker",
+    upkeep.MarkerRemoved: "marker",
+    upkeep.MarkerConfirmed: "marker",
+    flight.FlightAsked: "booking",
+    flight.FlightDropped: "booking",
+    flight.Walk: "walk",
+    flight.WalkAccepted: "walk",
+    flight.ItemJudged: "walk",
+}
+"""The list of the books that an act speaks of."""
+
+
+def _doubt(tables: AircraftTables, record: Recorded) -> None:
+    """Take out of the books what two truths speak of: until somebody settles it, nobody knows it."""
+    if record.about != tables.aircraft and not isinstance(record.act, upkeep.PartFitted | upkeep.PartRemoved):
+        return
+    act = record.act
+    if isinstance(act, defined.AircraftDefined):
+        tables.definition = None
+    elif isinstance(act, upkeep.ProgramAdopted):
+        tables.program = None
+    elif isinstance(act, upkeep.BooksOpened):
+        tables.books.clear()
+        tables.books.update(kind="records", aircraft=tables.aircraft)
+    elif isinstance(act, upkeep.ShareNoted):
+        tables.books.get("shares", {}).pop(act.of, None)
+    elif isinstance(act, upkeep.MeterKnown | upkeep.MeterRead | upkeep.MeterReplaced):
+        _forget_meters(tables, {act.meter})
+    elif isinstance(act, flight.FlightDone):
+        _forget_meters(tables, set(act.meters))
+    else:
+        tables.books.pop(_TOUCHED.get(type(act), ""), None)
+
+
+def _forget_meters(tables: AircraftTables, names: set[str]) -> None:
+    """Take every reading of some meters out: that the meters are there is not in question."""
+    for meter in tables.books.get("meter", ()):
+        if meter["name"] in names:
+            meter.pop("reading", None)
+            meter.pop("replaced", None)
 
 
 @_of(defined.AircraftDefined)

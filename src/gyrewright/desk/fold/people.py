@@ -11,6 +11,7 @@ from gyrewright.desk.book.kinds import people as kinds
 from gyrewright.desk.book.record import Recorded
 from gyrewright.desk.fold.standing import Conflict, standing
 from gyrewright.desk.fold.tables import Table, limit_tables, table, with_limits
+from gyrewright.people.read import DECLARATIONS
 
 MARKS = ("withdrawn", "clash", "clash-settled")
 """Kinds that say which other records count."""
@@ -124,6 +125,9 @@ def fold_people(
         _know(known, each)
         row = rows.setdefault(each.about, {"id": each.about}) if each.about else {}
         _fold(row, each, on, noes)
+    for conflict in counting.conflicts:
+        for each in conflict.records:
+            _doubt(rows.get(each.about, {}), each)
     out = []
     for id, row in rows.items():
         person = known.get(id)
@@ -136,6 +140,39 @@ def fold_people(
             row["born_on"] = person.born_on
         out.append(row)
     return PeopleTables({"kind": "people", "person": out}, counting.conflicts)
+
+
+_TOUCHED: dict[type, tuple[str, ...]] = {
+    kinds.PersonWeighed: ("mass",),
+    kinds.Today: ("today",),
+    kinds.Minimums: ("limit",),
+    kinds.ListsComplete: ("landings", "taught", "endorsement", "checkout", "authority"),
+}
+
+
+def _doubt(row: Table, record: Recorded) -> None:
+    """Take out of a person's row what two truths speak of: until somebody settles it, nobody knows it.
+
+    A no stays a no, whatever else its record is said to hold.
+    """
+    act = record.act
+    if isinstance(act, kinds.No):
+        row.setdefault("no", []).append({"said_at": record.done_at})
+    elif isinstance(act, kinds.Standing):
+        for key, value in table(act).items():
+            if isinstance(value, dict) and isinstance(row.get(key), dict):
+                for inner in value:
+                    row[key].pop(inner, None)
+            else:
+                row.pop(key, None)
+    elif isinstance(act, kinds.Declared):
+        for name in act.answers:
+            row.get("declared", {}).pop(name, None)
+    elif type(act) in _LISTS:
+        row.pop(_LISTS[type(act)][0], None)
+    else:
+        for key in _TOUCHED.get(type(act), ()):
+            row.pop(key, None)
 
 
 _LISTS: dict[type, tuple[str, dict[str, str]]] = {
@@ -171,13 +208,11 @@ def _fold(row: Table, record: Recorded, on: date, noes: dict[str, Table]) -> Non
         row["limit"] = limit_tables(act.limits)
     elif isinstance(act, kinds.Today):
         if act.on == on:
-            today = table(act, without=("on",))
-            if act.fitness:
-                today["fitness_at"] = record.done_at
-            _merge(row.setdefault("today", {}), today)
+            _today(row.setdefault("today", []), table(act, without=("on",)), record.done_at)
     elif isinstance(act, kinds.Declared):
-        said = {name: {"said": answer, "at": record.done_at} for name, answer in act.answers.items()}
-        row.setdefault("declared", {}).update(said)
+        for name, answer in act.answers.items():
+            if name in DECLARATIONS:
+                row.setdefault("declared", {}).setdefault(name, []).append({"said": answer, "at": record.done_at})
     elif isinstance(act, kinds.No):
         no: dict[str, Any] = {"said_at": record.done_at}
         if act.flight:
@@ -186,6 +221,12 @@ def _fold(row: Table, record: Recorded, on: date, noes: dict[str, Table]) -> Non
         row.setdefault("no", []).append(no)
     elif isinstance(act, kinds.NoTakenBack) and act.no in noes:
         noes[act.no] |= {"taken_back_at": record.done_at, "taken_back_by": record.by}
+
+
+def _today(words: list[Table], new: Table, at: datetime) -> None:
+    """Add a word of the day: what it does not speak of stays as it was said before; what is tightened stays so."""
+    before = {key: value for key, value in words[-1].items() if key != "tighten"} if words else {}
+    words.append({**before, **new, "fitness_at": at})
 
 
 def _merge(into: Table, new: Table) -> None:

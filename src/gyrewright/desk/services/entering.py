@@ -11,7 +11,7 @@ import uuid
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields, replace
 from datetime import UTC, date, datetime, time
-from typing import Any, get_type_hints
+from typing import Any, get_origin, get_type_hints
 
 from gyrewright.desk.book.kinds import flight, upkeep
 from gyrewright.desk.book.record import Entry, Kept
@@ -58,6 +58,11 @@ def enter_books(*, books: Mapping[str, Any], by: str, at: datetime, from_paper: 
         Refused: The file is no records file, or holds a row that no record can hold.
         DefinitionError: A row has unknown or wrong keys.
     """
+    return append(book_entries(books=books, by=by, at=at, from_paper=from_paper))
+
+
+def book_entries(*, books: Mapping[str, Any], by: str, at: datetime, from_paper: str = "") -> list[Entry]:
+    """Return what `enter_books` records, in the order in which it was done."""
     if books.get("kind") != "records" or not isinstance(books.get("aircraft"), str):
         raise Refused('this is no records file: its kind is not "records", or it names no aircraft')
     unknown = set(books) - {"kind", "aircraft", "meter", "shares", "directives_read_on", "decision", *_LISTS}
@@ -73,10 +78,10 @@ def enter_books(*, books: Mapping[str, Any], by: str, at: datetime, from_paper: 
     entries.append(made.entry(upkeep.BooksOpened(complete=complete, from_paper=from_paper), "opened", at=at))
     # Corrections must follow what they correct; everything else is entered in the order it was done.
     entries.sort(key=lambda entry: (entry.done_at, bool(entry.corrects)))
-    return append(entries)
+    return entries
 
 
-def _act(schema: type, row: Mapping[str, Any], **more: Any) -> Any:
+def act_of(schema: type, row: Mapping[str, Any], **more: Any) -> Any:
     """Return an act with the fields that a row has; a key that no field takes is refused by name."""
     hints = get_type_hints(schema)
     names = {each.name.rstrip("_"): each.name for each in fields(schema)}
@@ -93,14 +98,16 @@ def _value(hint: Any, value: Any) -> Any:
         table: Any = next(
             (each for each in (hint, *getattr(hint, "__args__", ())) if hasattr(each, "__dataclass_fields__")), None
         )
-        return _act(table, value) if table else value
+        return act_of(table, value) if table else value
     if isinstance(value, list):
-        inner: Any = getattr(hint, "__args__", (None,))[0]
-        return tuple(_act(inner, each) if isinstance(each, dict) else each for each in value)
+        several = next((each for each in (hint, *getattr(hint, "__args__", ())) if get_origin(each) is tuple), hint)
+        inner: Any = getattr(several, "__args__", (None,))[0]
+        return tuple(act_of(inner, each) if isinstance(each, dict) else each for each in value)
     return value
 
 
-def _but(row: Mapping[str, Any], *names: str) -> dict[str, Any]:
+def but(row: Mapping[str, Any], *names: str) -> dict[str, Any]:
+    """Return a row without some of its keys."""
     return {key: value for key, value in row.items() if key not in names}
 
 
@@ -112,8 +119,8 @@ def _state(books: Mapping[str, Any], made: _Books) -> Iterator[Entry]:
         yield made.entry(upkeep.ShareNoted(of=name, share=share), "share", name, at=None)
     for row in books.get("paper", ()):
         never = row.get("expires_on") == "never"
-        paper = _but(row, "expires_on") if never else row
-        yield made.entry(_act(upkeep.AircraftPaper, paper, never_expires=never), "paper", row["name"], at=None)
+        paper = but(row, "expires_on") if never else row
+        yield made.entry(act_of(upkeep.AircraftPaper, paper, never_expires=never), "paper", row["name"], at=None)
     for number, row in enumerate(books.get("touch", ())):
         yield made.entry(upkeep.Touched(what=row["what"]), "touch", number, at=row["at"], by=row.get("by", ""))
     yield from _markers(books, made)
@@ -123,7 +130,7 @@ def _state(books: Mapping[str, Any], made: _Books) -> Iterator[Entry]:
 def _markers(books: Mapping[str, Any], made: _Books) -> Iterator[Entry]:
     for row in books.get("marker", ()):
         placed = (row["number"], row["placed_at"].isoformat())
-        act = _act(upkeep.MarkerPlaced, _but(row, "placed_by", "placed_at", "removed", "confirmed"))
+        act = act_of(upkeep.MarkerPlaced, but(row, "placed_by", "placed_at", "removed", "confirmed"))
         yield made.entry(act, "marker", *placed, at=row["placed_at"], by=row["placed_by"])
         for key, kind in (("removed", upkeep.MarkerRemoved), ("confirmed", upkeep.MarkerConfirmed)):
             if key in row:
@@ -155,16 +162,16 @@ def _meters(books: Mapping[str, Any], made: _Books) -> Iterator[Entry]:
             act = upkeep.MeterRead(meter=name, shows=row["shows"])
             yield made.entry(act, *key, at=row["at"], by=row.get("by", ""), corrects=corrects)
         for row in meter.get("replaced", ()):
-            act = _act(upkeep.MeterReplaced, _but(row, "at", "by"), meter=name)
+            act = act_of(upkeep.MeterReplaced, but(row, "at", "by"), meter=name)
             yield made.entry(act, "replaced", name, row["at"].isoformat(), at=row["at"], by=row.get("by", ""))
 
 
 def _tasks(books: Mapping[str, Any], made: _Books) -> Iterator[Entry]:
     for number, row in enumerate(books.get("done", ())):
-        act = _act(upkeep.TaskDone, _but(row, "by"), worker=row.get("by", ""))
+        act = act_of(upkeep.TaskDone, but(row, "by"), worker=row.get("by", ""))
         yield made.entry(act, "done", number, row["task"], at=row.get("on"))
     for number, row in enumerate(books.get("decision", ())):
-        act = _act(upkeep.NoticeDecided, _but(row, "by"))
+        act = act_of(upkeep.NoticeDecided, but(row, "by"))
         yield made.entry(act, "decision", number, row["task"], at=row["on"], by=row["by"])
 
 
@@ -174,7 +181,7 @@ def _parts(books: Mapping[str, Any], made: _Books) -> Iterator[Entry]:
             # A part's stays on other aircraft are in this file too, and in theirs: the same stay has the same id.
             stay = replace(made, aircraft=fit["aircraft"])
             key = (part["name"], part["serial"], fit["on"].isoformat())
-            act = _act(upkeep.PartFitted, _but(part, "fit") | _but(fit, "aircraft", "off", "own_off"))
+            act = act_of(upkeep.PartFitted, but(part, "fit") | but(fit, "aircraft", "off", "own_off"))
             yield stay.entry(act, "fitted", *key, at=fit["on"])
             if "off" in fit:
                 off = {name: fit[name] for name in ("off", "own_off") if name in fit}
@@ -185,33 +192,33 @@ def _parts(books: Mapping[str, Any], made: _Books) -> Iterator[Entry]:
 def _defects(books: Mapping[str, Any], made: _Books) -> Iterator[Entry]:
     for row in books.get("defect", ()):
         id = made.id("defect", row["id"])
-        act = _act(upkeep.DefectReported, _but(row, "id", "at", "by", "act"))
+        act = act_of(upkeep.DefectReported, but(row, "id", "at", "by", "act"))
         yield made.entry(act, "defect", row["id"], at=row["at"], by=row["by"])
         for number, done in enumerate(row.get("act", ())):
-            rest = _but(done, "kind", "at", "by")
+            rest = but(done, "kind", "at", "by")
             if "restriction" in rest and "limit" in rest["restriction"]:
                 raise Refused(f"defect {row['id']!r}: enter its restriction with limits on its page")
             if "until" in rest and not isinstance(rest["until"], datetime):
                 rest["until_on"] = rest.pop("until")
-            acted = _act(_ACTS[done["kind"]], rest, defect=id)
+            acted = act_of(_ACTS[done["kind"]], rest, defect=id)
             yield made.entry(acted, "defect act", row["id"], number, at=done["at"], by=done["by"])
 
 
 def _events(books: Mapping[str, Any], made: _Books) -> Iterator[Entry]:
     for row in books.get("event", ()):
-        act = _act(upkeep.EventReported, _but(row, "id", "at", "by", "cleared"))
+        act = act_of(upkeep.EventReported, but(row, "id", "at", "by", "cleared"))
         yield made.entry(act, "event", row["id"], at=row["at"], by=row.get("by", ""))
         for number, done in enumerate(row.get("cleared", ())):
-            rest = _but(done, "at", "by")
-            cleared = _act(upkeep.EventCleared, rest, event=made.id("event", row["id"]), worker=done.get("by", ""))
+            rest = but(done, "at", "by")
+            cleared = act_of(upkeep.EventCleared, rest, event=made.id("event", row["id"]), worker=done.get("by", ""))
             yield made.entry(cleared, "cleared", row["id"], number, at=done["at"], by=done["signed_by"])
 
 
 def _work(books: Mapping[str, Any], made: _Books) -> Iterator[Entry]:
     for row in books.get("work", ()):
         id = made.id("work", row["id"])
-        rest = _but(row, "id", "at", "by", "signed", "second_look", "check_flight")
-        act = _act(upkeep.WorkDone, rest, workers=tuple(row["by"]))
+        rest = but(row, "id", "at", "by", "signed", "second_look", "check_flight")
+        act = act_of(upkeep.WorkDone, rest, workers=tuple(row["by"]))
         yield made.entry(act, "work", row["id"], at=row["at"], by=row["by"][0])
         for key, kind in (("signed", upkeep.WorkSigned), ("second_look", upkeep.SecondLook)):
             if key in row:
@@ -225,10 +232,10 @@ def _work(books: Mapping[str, Any], made: _Books) -> Iterator[Entry]:
 def _walks(books: Mapping[str, Any], made: _Books) -> Iterator[Entry]:
     for row in books.get("walk", ()):
         id = made.id("walk", row["id"])
-        rest = _but(row, "id", "by", "entered_at", "answer", "interruption", "accepted")
-        answers = [_but(each, "judged") for each in row.get("answer", ())]
+        rest = but(row, "id", "by", "entered_at", "answer", "interruption", "accepted")
+        answers = [but(each, "judged") for each in row.get("answer", ())]
         more = {"answers": answers, "interruptions": list(row.get("interruption", ()))}
-        act = _act(flight.Walk, rest | more, walked_by=tuple(row["by"]))
+        act = act_of(flight.Walk, rest | more, walked_by=tuple(row["by"]))
         ended = row.get("ended_at") or row["began_at"]
         yield made.entry(act, "walk", row["id"], at=ended, by=row["by"][0])
         for number, each in enumerate(row.get("accepted", ())):

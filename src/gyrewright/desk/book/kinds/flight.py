@@ -9,16 +9,18 @@ from typing import Annotated, Literal
 from gyrewright.desk.book.kinds.registry import About, Corrects, kind
 from gyrewright.desk.book.schema import Long, Measured
 
-Hours = Annotated[str, Measured("time")]
-
 
 @kind("flight-asked", called="flight asked for", about=About.AIRCRAFT)
 @dataclass(frozen=True, slots=True)
 class FlightAsked:
-    """A flight that somebody would like to make. Its id is the flight's id; a change corrects it."""
+    """A flight that somebody would like to make. Its id is the flight's id; a change corrects it.
+
+    `seats` and `loads` go by the aircraft's stations. `fuel` is what is meant to be aboard; readings come from the
+    aircraft's records. `planned` and `plain` hold what only a law asks about a flight, under the names of its files.
+    """
 
     depart_at: datetime
-    block: Hours
+    block: str
     purpose: str
     commander: str
     instructor: str = ""
@@ -27,10 +29,16 @@ class FlightAsked:
     passenger: str = ""
     lesson: str = ""
     runway: str = ""
+    runway_state: Literal["", "dry", "wet", "soft"] = ""
+    take_offs: Literal["", "first only", "throughout"] = ""
     seats: dict[str, str] = field(default_factory=dict)
     fuel: Annotated[str, Measured("volume")] = ""
-    baggage: Annotated[str, Measured("mass")] = ""
-    ballast: Annotated[str, Measured("mass")] = ""
+    loads: dict[str, str] = field(default_factory=dict)
+    configuration: tuple[str, ...] | None = None
+    present: tuple[str, ...] = ()
+    named: tuple[str, ...] = ()
+    planned: dict[str, str] = field(default_factory=dict)
+    plain: dict[str, bool] = field(default_factory=dict)
 
 
 @kind("flight-dropped", called="flight dropped", about=About.AIRCRAFT)

@@ -77,6 +77,14 @@ class Medical:
 
 
 @dataclass(frozen=True, slots=True)
+class Period:
+    """A stretch of days, both counting."""
+
+    from_: date
+    until: date
+
+
+@dataclass(frozen=True, slots=True)
 class Teaching:
     """What an instructor may teach, and what keeps that alive."""
 
@@ -86,6 +94,7 @@ class Teaching:
     printed_until_on: date | None = None
     renewed_on: date | None = None
     recent_on: date | None = None
+    period: tuple[Period, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +102,7 @@ class Studies:
     """Where a student stands."""
 
     last_lesson_on: date | None = None
-    presolo_test_for: str | None = None
+    presolo_test_for: tuple[str, ...] | None = None
     presolo_errors_reviewed: bool | None = None
     presolo_items: tuple[str, ...] | None = None
     knowledge_test_on: date | None = None

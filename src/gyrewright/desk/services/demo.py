@@ -1,0 +1,189 @@
+"""The demonstration: an invented operation's records, made by the same entries as real work, each at its own time.
+
+What its files say was done before the book opened is entered when it opens; everything later is entered at its own
+moment, so that the book has weeks of history and ends when the demonstration's clock begins.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from importlib.resources import files
+from itertools import groupby
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from gyrewright.desk import clock
+from gyrewright.desk.book.kinds.flight import FlightAsked, Walk, WeatherGiven
+from gyrewright.desk.book.kinds.people import Declared
+from gyrewright.desk.book.kinds.upkeep import FuelMeasured
+from gyrewright.desk.book.record import Entry
+from gyrewright.desk.book.writing import append
+from gyrewright.desk.fold.adopted import FIELD, INSURANCE, OPERATION
+from gyrewright.desk.services import adopting
+from gyrewright.desk.services.accounts import open_account, passing_word
+from gyrewright.desk.services.entering import book_entries
+from gyrewright.desk.services.entering_people import people_entries
+from gyrewright.desk.services.records import LAPTOP, new_id, open_book
+from gyrewright.desk.services.toml_text import toml_text
+from gyrewright.people.read import read_people
+from gyrewright.reading import Problems, Section
+from gyrewright.rules.said import SAID
+
+OPENED_AT = datetime(2027, 5, 3, 16, 0, tzinfo=UTC)
+"""When the demonstration's book was opened: some weeks before its day."""
+
+MANAGER = "okafor-lind"
+ASKED_AT = datetime(2027, 6, 12, 1, 30, tzinfo=UTC)
+"""The evening before, when the day's flights were asked for."""
+
+_DAY = ("0630-sunde-halloran", "0820-okafor-lind-castellane", "0900-okafor-lind-eklund", "1330-sunde-halloran")
+_ALONE = "1900-halloran-alone"
+
+
+def _file(path: str) -> str:
+    return files("gyrewright.data").joinpath("demo", *path.split("/")).read_text(encoding="utf-8")
+
+
+def demo_table(path: str) -> dict[str, Any]:
+    """Return a parsed file of the packaged demonstration."""
+    return tomllib.loads(_file(path))
+
+
+def set_up_demo() -> None:
+    """Open the demonstration's book in an empty data folder and enter everything up to when its clock begins.
+
+    Raises:
+        Refused: The folder holds a book already.
+    """
+    operation, people = demo_table("operation.toml"), demo_table("people.toml")
+    zone = ZoneInfo(demo_table("field.toml")["time_zone"])
+    manager = next(each for each in people["person"] if each["id"] == MANAGER)
+    clock.start(demo_at=OPENED_AT)
+    open_book(operation=operation["name"], manager=MANAGER, manager_name=manager["name"], is_demo=True, at=OPENED_AT)
+    entries = [*house_entries(people, zone=zone), *_books(operation), *_day()]
+    due = [each for each in entries if each.done_at <= clock.DEMO_START]
+    due.sort(key=lambda each: max(each.done_at, OPENED_AT))
+    for moment, several in groupby(due, key=lambda each: max(each.done_at, OPENED_AT)):
+        append(list(several), now=lambda moment=moment: moment)  # type: ignore[misc]
+        if moment == OPENED_AT:
+            for row in people["person"]:
+                # Nobody learns these passwords: the demonstration's door asks for none.
+                open_account(name=row["name"], person=row["id"], password=passing_word(), by=LAPTOP)
+
+
+def house_entries(people: Mapping[str, Any], *, zone: ZoneInfo) -> Iterator[Entry]:
+    """Yield what the demonstration's house is: rules, field, insurers, people, and its aircraft without their books."""
+    yield from _papers(demo_table("operation.toml"))
+    yield from people_entries(
+        people=people, by=MANAGER, at=OPENED_AT, roles_from=date(2027, 1, 1), zone=zone, known=frozenset()
+    )
+    yield from _insurers(people)
+
+
+def _papers(operation: Mapping[str, Any]) -> Iterator[Entry]:
+    holds_from = date(2027, 1, 5)
+    for name, path in ((OPERATION, "operation.toml"), (FIELD, operation["field"])):
+        yield adopting.adopted(name=name, text=_file(path), holds_from=holds_from, by=MANAGER, done_at=OPENED_AT)
+    for path in operation["aircraft"]:
+        entry = adopting.defined(text=_file(path), by=MANAGER, done_at=OPENED_AT)
+        yield entry
+        program = demo_table(path)["program"]
+        text = _file(f"aircraft/{program}")
+        yield adopting.program(text=text, aircraft=entry.about, by="arrowood", done_at=OPENED_AT)
+
+
+def _insurers(people: Mapping[str, Any]) -> Iterator[Entry]:
+    problems = Problems()
+    known = read_people(Section(people, file="people", problems=problems))
+    problems.stop_if_any()
+    text = toml_text({"insurance": people["insurance"]})
+    yield adopting.adopted(
+        name=INSURANCE, text=text, holds_from=date(2027, 3, 1), by=MANAGER, people=known, done_at=OPENED_AT
+    )
+
+
+def _books(operation: Mapping[str, Any]) -> Iterator[Entry]:
+    for path in operation["aircraft"]:
+        books = demo_table(f"aircraft/{demo_table(path)['records']}")
+        # The day's flights are asked for with everything about them; a booking would count them twice.
+        books["booking"] = []
+        for entry in book_entries(books=books, by="arrowood", at=OPENED_AT):
+            yield _in_time(entry)
+
+
+def _in_time(entry: Entry) -> Entry:
+    """Return the morning's walk-round as ended when the clock begins: the files' day starts some minutes later."""
+    act = entry.act
+    late = entry.done_at - clock.DEMO_START
+    if not isinstance(act, Walk) or not timedelta(0) < late <= timedelta(minutes=10) or act.ended_at is None:
+        return entry
+    early = late + timedelta(minutes=2)
+    restored = tuple(replace(each, at=each.at - early) for each in act.restored)
+    answers = tuple(replace(each, at=each.at and each.at - early) for each in act.answers)
+    act = replace(act, began_at=act.began_at - early, ended_at=act.ended_at - early, restored=restored, answers=answers)
+    return replace(entry, act=act, done_at=entry.done_at - early)
+
+
+def _day() -> Iterator[Entry]:
+    first = demo_table(f"flights/{_DAY[0]}.toml")
+    for name in (*_DAY, _ALONE):
+        yield from flight_entries(demo_table(f"flights/{name}.toml"), at=ASKED_AT)
+    briefed = first["law"]["briefing_taken"]["at"].astimezone(UTC)
+    yield from beside_entries(first, briefed_at=briefed, report_at=clock.DEMO_START)
+
+
+def beside_entries(table: Mapping[str, Any], *, briefed_at: datetime, report_at: datetime) -> Iterator[Entry]:
+    """Yield the weather and the fuel readings that a flight's file holds."""
+    weather, by = table["weather"], table["parts"]["commander"]
+    typed = {key: weather[key] for key in ("observation", "row") if key in weather}
+    for text in weather.get("forecasts", ()):
+        yield Entry(new_id(), WeatherGiven(text=text, form="forecast"), briefed_at, by)
+    if typed:
+        yield Entry(new_id(), WeatherGiven(text=toml_text(typed), form="typed"), briefed_at, by)
+    for text in weather.get("reports", ()):
+        yield Entry(new_id(), WeatherGiven(text=text, form="report"), report_at, by)
+    stick = table["fuel"]["stick"]
+    for by_what, aboard in (("stick", stick["value"]), ("gauge", table["fuel"]["gauge"])):
+        act = FuelMeasured(by_what=by_what, aboard=aboard)  # type: ignore[arg-type]
+        yield Entry(new_id(), act, stick["at"].astimezone(UTC), stick["by"], table["aircraft"])
+
+
+def flight_entries(table: Mapping[str, Any], *, at: datetime) -> Iterator[Entry]:
+    """Yield what a flight's file asks for, asked for at a moment, and what its commander has declared in it."""
+    law, parts, fuel = table["law"], table["parts"], table["fuel"]
+    id = new_id()
+    said = {name: value for name, value in law.items() if isinstance(value, dict)}
+    plain = {name: value for name, value in law.items() if SAID[name].kind == "flag" and name in _PLANS}
+    own = {name: value for name, value in law.items() if SAID[name].kind == "flag" and name not in _PLANS}
+    stick = fuel["stick"]
+    act = FlightAsked(
+        depart_at=table["time"]["depart"].astimezone(UTC),
+        block=table["time"]["block"],
+        purpose=table["purpose"],
+        lesson=table.get("lesson", ""),
+        runway=table["runway"],
+        runway_state=table["runway_state"],
+        take_offs=table["time"]["take_offs"],
+        seats=table["seats"],
+        fuel=stick["value"] if isinstance(stick, dict) else stick,
+        loads=table["loads"],
+        configuration=tuple(table["configuration"]),
+        present=tuple(table.get("present", ())),
+        named=tuple(table.get("named", ())),
+        planned={name: value for name, value in law.items() if isinstance(value, str)},
+        plain=plain,
+        **parts,
+    )
+    by = parts.get("instructor", parts["commander"])
+    yield Entry(id, act, at, by, table["aircraft"])
+    if said:
+        said_at = max(each["at"] for each in said.values()).astimezone(UTC)
+        answers = {**{name: each["said"] for name, each in said.items()}, **own}
+        yield Entry(new_id(), Declared(answers=answers, flight=id), said_at, parts["commander"], parts["commander"])
+
+
+_PLANS = ("lands_elsewhere", "enters_controlled_airspace", "flight_to_inspection")
+"""Plain answers that belong to what is asked for and are nobody's declaration."""

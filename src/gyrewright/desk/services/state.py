@@ -1,0 +1,310 @@
+"""What the book says now, read and ready to be asked about: house, people, aircraft, flights, and their questions.
+
+Everything is folded anew when a record comes that it rests on, and kept in memory until then: the book only grows, so
+the number of the last record says whether anything changed.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Callable, Hashable, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from threading import Lock
+from typing import Any, TypeVar
+from zoneinfo import ZoneInfo
+
+from django.conf import settings
+from django.db.models import Max, Q
+
+from gyrewright.desk import clock
+from gyrewright.desk.book.models import Record
+from gyrewright.desk.book.reading import find_records, read_rows
+from gyrewright.desk.book.record import Recorded
+from gyrewright.desk.fold.adopted import ADOPTED_KINDS, FIELD, INSURANCE, OPERATION, adopted_files
+from gyrewright.desk.fold.aircraft import AircraftTables, fold_aircraft
+from gyrewright.desk.fold.asked import (
+    FLIGHT_KINDS,
+    FUEL_KINDS,
+    Asked,
+    ballast_seen,
+    declared_for,
+    flight_table,
+    fold_flights,
+    fold_fuel,
+)
+from gyrewright.desk.fold.people import PEOPLE_KINDS, PeopleTables, fold_people
+from gyrewright.desk.fold.question import House, aircraft_of, people_of, question_of, read_house
+from gyrewright.desk.fold.standing import Conflict
+from gyrewright.desk.fold.weather import WEATHER_KINDS, fold_weather
+from gyrewright.desk.moments import moment_of
+from gyrewright.errors import UnknownName
+from gyrewright.people import Insurance, Person
+from gyrewright.reading import Problems, section_of
+from gyrewright.release.question import Aircraft, Question
+
+T = TypeVar("T")
+
+_KEPT_AT_ONCE = 512
+_kept: OrderedDict[Hashable, Any] = OrderedDict()
+_lock = Lock()
+
+AHEAD = timedelta(minutes=10)
+
+
+def kept(key: Hashable, make: Callable[[], T]) -> T:
+    """Return what was made under a key, making it where it is not there; the least recently used goes first."""
+    whole = (str(settings.DATA_DIR), key)
+    with _lock:
+        if whole in _kept:
+            _kept.move_to_end(whole)
+            found: T = _kept[whole]
+            return found
+    made = make()
+    with _lock:
+        _kept[whole] = made
+        while len(_kept) > _KEPT_AT_ONCE:
+            _kept.popitem(last=False)
+    return made
+
+
+def is_kept(key: Hashable) -> bool:
+    """Return whether something is there under a key."""
+    with _lock:
+        return (str(settings.DATA_DIR), key) in _kept
+
+
+def head_seq() -> int:
+    """Return the number of the last record."""
+    return int(Record.objects.aggregate(last=Max("seq"))["last"] or 0)
+
+
+def _last(where: Q) -> int:
+    return int(Record.objects.filter(where).aggregate(last=Max("seq"))["last"] or 0)
+
+
+def _erased() -> int:
+    return _last(Q(kind="personal-erased"))
+
+
+def _tag(records: Sequence[Recorded], at: datetime) -> datetime | None:
+    """Return the moment itself where a record's own time is still to come, else nothing: then time changes nothing."""
+    return at if any(each.done_at > at for each in records[-50:]) else None
+
+
+def _records(name: Hashable, where: Q) -> list[Recorded]:
+    return kept(
+        ("records", name, _last(where), _erased()),
+        lambda: read_rows(Record.objects.filter(where).order_by("seq")),
+    )
+
+
+def zone() -> ZoneInfo:
+    """Return the field's clock; UTC where no field is known yet."""
+    where = Q(kind__in=ADOPTED_KINDS)
+
+    def read() -> ZoneInfo:
+        records = find_records(kinds=("file-adopted",))
+        texts = [each.act.text for each in records if each.act.name == FIELD]
+        if not texts:
+            return ZoneInfo("UTC")
+        name = section_of(texts[-1], file=FIELD, problems=Problems()).text("time_zone")
+        return ZoneInfo(name or "UTC")
+
+    return kept(("zone", _last(where)), read)
+
+
+def asking_at() -> datetime:
+    """Return the moment at which a page asks: the whole minute, or the last record where that is later."""
+    now = clock.now()
+    minute = now.replace(second=0, microsecond=0)
+    last = Record.objects.order_by("-seq").values_list("entered_at", flat=True).first()
+    return max(minute, min(moment_of(last), now)) if last else minute
+
+
+def house(at: datetime) -> House:
+    """Return house rules and field as they hold on the local day of a moment."""
+    on = at.astimezone(zone()).date()
+    records = _records("adopted", Q(kind__in=ADOPTED_KINDS))
+
+    def read() -> House:
+        texts = {name: act.text for name, act in adopted_files(records, on=on, at=at).items()}
+        return read_house(texts)
+
+    return kept(("house", on, records[-1].seq if records else 0, _tag(records, at)), read)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Folk:
+    """Everybody, as the core reads them, the insurers' conditions, and open questions about people."""
+
+    people: dict[str, Person]
+    insurance: tuple[Insurance, ...]
+    conflicts: tuple[Conflict, ...]
+
+
+def folk(at: datetime) -> Folk:
+    """Return everybody as known at a moment."""
+    on = at.astimezone(zone()).date()
+    records = _records("people", Q(kind__in=PEOPLE_KINDS))
+    adopted = _records("adopted", Q(kind__in=ADOPTED_KINDS))
+
+    def read() -> Folk:
+        tables: PeopleTables = fold_people(records, at=at, on=on)
+        insurers = adopted_files(adopted, on=on, at=at).get(INSURANCE)
+        people, insurance = people_of(tables.people, insurers.text if insurers else "")
+        return Folk(people, insurance, tables.conflicts)
+
+    last = (records[-1].seq if records else 0, adopted[-1].seq if adopted else 0)
+    return kept(("folk", on, last, _erased(), _tag(records, at), _tag(adopted, at)), read)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Machine:
+    """One aircraft as the core reads it, and open questions about it."""
+
+    aircraft: Aircraft
+    tables: AircraftTables
+
+
+_PARTS = ("part-fitted", "part-removed")
+
+
+def machine(id: str, at: datetime) -> Machine:
+    """Return one aircraft as known at a moment.
+
+    Raises:
+        UnknownName: The book knows no such aircraft.
+    """
+    where = Q(about=id) | Q(kind__in=_PARTS) | Q(kind__in=("withdrawn", "clash", "clash-settled"))
+    records = _records(("about", id), where)
+    if not any(each.kind == "aircraft-defined" and each.about == id for each in records):
+        raise UnknownName(f"the book knows no aircraft {id!r}")
+
+    def read() -> Machine:
+        tables = fold_aircraft(records, aircraft=id, at=at)
+        return Machine(aircraft_of(tables), tables)
+
+    return kept(("machine", id, records[-1].seq, _tag(records, at)), read)
+
+
+def fleet_ids() -> tuple[str, ...]:
+    """Return the ids of the operation's aircraft, in the order in which they were entered."""
+    rows = Record.objects.filter(kind__in=("aircraft-defined", "aircraft-left")).order_by("seq")
+    found: dict[str, None] = {}
+    for kind, about in rows.values_list("kind", "about"):
+        if kind == "aircraft-defined":
+            found.setdefault(about)
+        else:
+            found.pop(about, None)
+    return tuple(found)
+
+
+def fleet(at: datetime) -> tuple[Aircraft, ...]:
+    """Return the operation's aircraft as known at a moment."""
+    return tuple(machine(id, at).aircraft for id in fleet_ids())
+
+
+def flights(at: datetime) -> dict[str, Asked]:
+    """Return every flight asked for, by id, in the order of their starts; bookings without a purpose are none."""
+    records = _records("flights", Q(kind__in=FLIGHT_KINDS))
+
+    def fold() -> dict[str, Asked]:
+        return {id: each for id, each in fold_flights(records, at=at)[0].items() if each.act.purpose}
+
+    return kept(("flights", records[-1].seq if records else 0, _tag(records, at)), fold)
+
+
+def flight(id: str, at: datetime) -> Asked:
+    """Return one flight.
+
+    Raises:
+        UnknownName: There is none with this id.
+    """
+    found = flights(at).get(id)
+    if found is None:
+        raise UnknownName(f"no flight has the id {id!r}")
+    return found
+
+
+def clock_doubt() -> str:
+    """Return what speaks against this machine's clock, or nothing."""
+    jump = clock.clock().jump()
+    if abs(jump) > clock.JUMP:
+        return f"it has jumped by {round(jump.total_seconds() / 60)} min"
+    last = Record.objects.order_by("-seq").values_list("entered_at", flat=True).first()
+    if last and clock.now() < moment_of(last) - timedelta(seconds=5):
+        return "it is earlier than the last record"
+    return ""
+
+
+def question(asked: Asked, at: datetime) -> Question:
+    """Return the question that a flight asks, from the records as known at a moment.
+
+    Raises:
+        DefinitionError: What was asked names a seat, place or person that is not there.
+        Refused: House, field or aircraft are not known, or in question.
+    """
+    made, everybody = machine(asked.aircraft, at), folk(at)
+    fuel = _records(("fuel", asked.aircraft), Q(kind__in=FUEL_KINDS) & _about_or_mark(asked.aircraft))
+    declared = _records("declared", Q(kind__in=("declared", "withdrawn", "clash", "clash-settled")))
+    since = at - timedelta(days=3)
+    given = [each for each in _records("weather", Q(kind__in=WEATHER_KINDS)) if each.entered_at >= since]
+    table = flight_table(
+        asked,
+        title="",
+        fuel=fold_fuel(fuel, asked=asked, at=at),
+        weather=fold_weather(given, at=at),
+        law=declared_for(declared, flight=asked.id, at=at),
+        at=at,
+    )
+    return question_of(
+        table,
+        house=house(at),
+        aircraft=made.aircraft,
+        people=everybody.people,
+        insurance=everybody.insurance,
+        asked_at=at,
+        clock_doubt=clock_doubt(),
+        ballast_seen=ballast_seen(fuel, asked=asked, at=at),
+    )
+
+
+def _about_or_mark(aircraft: str) -> Q:
+    return Q(about=aircraft) | Q(kind__in=("withdrawn", "clash", "clash-settled"))
+
+
+def conflicts(asked: Asked, at: datetime) -> tuple[Conflict, ...]:
+    """Return the open questions that touch a flight: about its aircraft and its people."""
+    of_people = tuple(
+        each for each in folk(at).conflicts if any(record.about in asked.people for record in each.records)
+    )
+    of_aircraft = tuple(
+        each
+        for each in machine(asked.aircraft, at).tables.conflicts
+        if any(record.about == asked.aircraft for record in each.records)
+    )
+    return of_aircraft + of_people
+
+
+def moved(asked: Asked, **changes: Any) -> Asked:
+    """Return a flight as if something else had been asked for."""
+    return replace(asked, record=replace(asked.record, act=replace(asked.act, **changes)))
+
+
+__all__ = [
+    "OPERATION",
+    "asking_at",
+    "clock_doubt",
+    "conflicts",
+    "fleet",
+    "flight",
+    "flights",
+    "folk",
+    "house",
+    "kept",
+    "machine",
+    "moved",
+    "question",
+    "zone",
+]
