@@ -120,6 +120,7 @@ class Flight:
     extra: str = ""
     house: str = ""
     present: tuple[str, ...] = ("I1",)
+    named: tuple[str, ...] = ()
     people: tuple[str, str] = ("", "")
     edits: tuple[tuple[str, str, str], ...] = ()
     law: dict[str, str] = field(default_factory=dict)
@@ -145,6 +146,7 @@ class Flight:
             'runway_state = "dry"',
             "configuration = []",
             f"present = {list(self.present)}",
+            f"named = {list(self.named)}",
             "[time]",
             f"depart = {depart}",
             f'block = "{self.block_h} h"' if self.block_h != "open" else 'block = "open"',

@@ -1,11 +1,12 @@
 """A02: a student alone inside the limits now, in a wind that will rise beyond them before the flight ends."""
 
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 import pytest
 
-from gyrewright.finding import Verdict
+from gyrewright.finding import Verdict, Whose
+from gyrewright.release.ways import ways
 from scenarios.fixture import (
     CLIMB_FT_MIN,
     DENSITY_ALTITUDE_FT,
@@ -18,6 +19,7 @@ from scenarios.fixture import (
     answer,
     at,
     finding,
+    question,
     value,
     verdict_of,
 )
@@ -99,3 +101,38 @@ def test_the_forecast_counts_until_engine_stop():
     later = Row("2027-07-14T10:30:00-05:00", wind=(270, 9, 13), **MORNING)
     assert verdict_of(answer(replace(FLIGHT, rows=[later]))) is Verdict.GO
     assert verdict_of(answer(FLIGHT)) is Verdict.STOP
+
+
+def test_the_numbers_are_those_of_the_students_own_endorsement_of_22_days_ago():
+    asked = answer(FLIGHT)
+    for id in ("wind.total", "wind.spread", "wind.crosswind", "weather.visibility", "weather.cloud_base"):
+        (layer,) = [each for each in finding(asked, id).layers if each.limit.whose is Whose.ENDORSEMENT]
+        assert layer.limit.source.dated == date(2027, 6, 22)
+        assert layer.limit.entered_by == "I1"
+    law = finding(asked, "rule.us.61.87.endorsement")
+    assert (law.verdict, law.params["given_on"]) == (Verdict.GO, date(2027, 6, 22))
+
+
+@pytest.mark.parametrize(("days", "verdict"), [(90, Verdict.GO), (91, Verdict.STOP)])
+def test_an_endorsement_is_good_for_90_days(days, verdict):
+    old = (
+        "people.toml",
+        "given_on = DAY_AGO_22\nrests_on = DAY_AGO_22",
+        f"given_on = DAY_AGO_{days}\nrests_on = DAY_AGO_{days}",
+    )
+    asked = answer(replace(FLIGHT, block_h=0.25, edits=(old,)))
+    assert finding(asked, "rule.us.61.87.endorsement").verdict is verdict
+    assert asked.verdict is verdict
+
+
+def test_for_other_lessons_and_other_fields_it_was_not_written():
+    assert finding(answer(replace(FLIGHT, block_h=0.25, lesson="upper work")), "people.place").why == "lesson"
+    away = answer(replace(FLIGHT, block_h=0.25, law={"lands_elsewhere": "true"}))
+    assert finding(away, "people.place").why == "place"
+
+
+def test_a_shorter_flight_down_by_09_37_is_offered_beside_the_stop():
+    (offer,) = [each for each in ways(question(FLIGHT)).offers if [change.kind for change in each.changes] == ["block"]]
+    assert offer.answer.verdict is Verdict.GO_IF
+    (condition,) = finding(offer.answer, "time.open_end").conditions
+    assert condition.until == datetime.fromisoformat("2027-07-14T09:37:00-05:00")

@@ -1,9 +1,12 @@
 """A03: somebody else wants to wave the solo through, in a wind beyond what the student is endorsed for."""
 
+from dataclasses import replace
+
 import pytest
 
-from gyrewright.finding import Verdict
-from scenarios.fixture import KT, Flight, Row, against, answer, finding, verdict_of
+from gyrewright.finding import Verdict, Whose
+from gyrewright.people.roles import who_may
+from scenarios.fixture import KT, Flight, Row, against, all_against, answer, finding, verdict_of
 
 GUSTY = Row("2027-07-17T09:50:00-05:00", wind=(300, 9, 16))
 ALONE = Flight(
@@ -11,6 +14,7 @@ ALONE = Flight(
     purpose="student alone",
     seats={"front": "S2", "rear": "empty"},
     parts={"commander": "S2", "student": "S2", "instructor": "I2"},
+    present=("I2",),
     observed=GUSTY,
 )
 WITH_I2 = Flight(
@@ -46,3 +50,57 @@ def test_the_same_wind_is_inside_the_house_rules_with_an_instructor():
     spread, cross = finding(asked, "wind.spread"), finding(asked, "wind.crosswind")
     assert (spread.value, spread.limit) == (pytest.approx(7.0 * KT), pytest.approx(10.0 * KT))
     assert (cross.value, cross.limit) == (pytest.approx(8.0 * KT, abs=0.05 * KT), pytest.approx(12.0 * KT))
+
+
+def test_the_endorsement_asks_for_its_giver_who_is_away():
+    asked = answer(ALONE)
+    assert all_against(asked) == {"wind.spread", "wind.crosswind", "people.present"}
+    there = finding(asked, "people.present")
+    assert (there.verdict, there.params["who"]) == (Verdict.STOP, ("I1",))
+    assert "people.present" not in all_against(answer(replace(ALONE, present=("I1", "I2"))))
+
+
+def test_the_limits_are_shown_as_the_endorsements_and_only_its_signer_may_change_them():
+    asked = answer(ALONE)
+    for id in ("wind.spread", "wind.crosswind"):
+        found = finding(asked, id)
+        assert next(layer for layer in found.layers if layer.binds).limit.whose is Whose.ENDORSEMENT
+        assert [(cure.id, cure.who) for cure in found.cures] == [("people.change_limitation", "I1")]
+    everybody = asked.situation.question.people
+    assert who_may(everybody, "change a solo limitation", relations={"giver": "I1", "subject": "S2"}) == ("I1",)
+
+
+def test_the_signers_new_limitation_lets_the_wind_pass_and_anothers_does_not():
+    def limited(by, present):
+        more = f"""
+[[person.endorsement]]
+what_for = "solo"
+make_model = "Scenario tandem G1"
+given_by = "{by}"
+given_on = DAY_AGO_1
+rests_on = DAY_AGO_1
+limit = [
+    {{ of = "wind", at_most = "12 kt", counts = "mean" }},
+    {{ of = "gust spread", at_most = "8 kt" }},
+    {{ of = "crosswind", at_most = "9 kt", counts = "gust" }},
+]
+
+[[person]]
+id = "S3\""""
+        edits = (("people.toml", '\n[[person]]\nid = "S3"', more),)
+        return answer(replace(ALONE, present=present, edits=edits))
+
+    assert limited("I1", ("I1",)).verdict is Verdict.GO
+    assert all_against(limited("I2", ("I1", "I2"))) == {"wind.spread", "wind.crosswind"}
+
+
+@pytest.mark.parametrize("changes", [{}, {"named": True}, {"aboard": True}])
+def test_nothing_that_i2_says_waves_it_through(changes):
+    flight = ALONE
+    if changes.get("named"):
+        flight = replace(flight, named=("I2",))
+    if changes.get("aboard"):
+        flight = replace(flight, seats={"front": "S2", "rear": "I2"})
+    asked = answer(flight)
+    assert asked.verdict is Verdict.STOP
+    assert not any(each.verdict is Verdict.JUDGE for each in asked.findings)

@@ -6,7 +6,8 @@ from datetime import datetime, timedelta
 import pytest
 
 from gyrewright.finding import Verdict
-from scenarios.fixture import Flight, all_against, answer, finding
+from gyrewright.release.ways import ways
+from scenarios.fixture import Flight, all_against, answer, finding, question
 
 PEOPLE = "people.toml"
 NOW = "2027-07-14T12:00:00-05:00"
@@ -72,3 +73,13 @@ def test_the_calendars_day_does_not_count():
 
 def test_more_than_five_hours_taught_are_a_caution_too():
     assert [each.id for each in lasting(0.8).cautions] == ["people.long_day"]
+
+
+def test_eight_tenths_with_i1_and_an_hour_with_i2_are_offered():
+    offers = ways(question(replace(FLIGHT, block_h=1.0))).offers
+    found = {change.kind: (offer, change) for offer in offers for change in offer.changes if len(offer.changes) == 1}
+    shorter, _ = found["block"]
+    assert finding(shorter.answer, "time.open_end").value == pytest.approx(0.8)
+    other, change = found["instructor"]
+    assert other.answer.verdict is Verdict.GO
+    assert "I2" in change.params.values()

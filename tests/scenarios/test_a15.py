@@ -69,3 +69,36 @@ def test_the_answer_needs_no_network(monkeypatch):
     monkeypatch.setattr(socket, "socket", refused)
     monkeypatch.setattr(socket, "getaddrinfo", refused)
     assert verdict_of(answer(FLIGHT)) is Verdict.GO
+
+
+ROOMS_OF_AN_ANSWER = {"inspection", "maintenance", "people", "rule"}
+
+
+def test_defects_intervals_papers_people_and_walk_round_are_part_of_the_answer():
+    asked = answer(FLIGHT)
+    ids = {each.id for each in asked.findings}
+    assert {each.partition(".")[0] for each in ids} >= ROOMS_OF_AN_ANSWER
+    assert ids >= {
+        "maintenance.defect",
+        "maintenance.inspection",
+        "maintenance.paper",
+        "people.fit",
+        "people.no",
+        "inspection.walk",
+        "inspection.restore",
+        "rule.us.61.57.day",
+        "rule.us.91.409.annual",
+    }
+    assert asked.cautions == ()
+
+
+def test_no_room_passes_in_silence():
+    """Take away what one room knows, and the whole answer is unknown."""
+    for path, old in (
+        ("g1.toml", 'records = "g1-records.toml"\n'),
+        ("g1.toml", 'program = "g1-program.toml"\n'),
+        ("people.toml", 'fitness = "fit"\nfitness_at = AGO_60min\n'),
+        ("operation.toml", 'name = "walk-round"\ncounts = ["walk-round"]'),
+    ):
+        gone = "" if path != "operation.toml" else 'name = "walk-round"\ncounts = ["turnaround"]'
+        assert answer(Flight(edits=((path, old, gone),))).verdict is Verdict.UNKNOWN, old

@@ -140,7 +140,16 @@ def _finding(
         working=value_name,
         about=comparison.about,
         params={"side": "upper" if upper else "lower"},
+        cures=_cures(comparison, binding) if verdict is Verdict.STOP else (),
     )
+
+
+def _cures(comparison: Comparison, binding: Layer | None) -> tuple[Cure, ...]:
+    """Return who may change the limit that stops: an endorsement's only its signer, in writing, before the flight."""
+    if binding is None or binding.limit.whose is not Whose.ENDORSEMENT:
+        return ()
+    signer = binding.limit.entered_by
+    return (Cure("people.change_limitation", signer, {"who": signer, "of": comparison.of}),)
 
 
 def _next(
