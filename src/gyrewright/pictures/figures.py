@@ -174,7 +174,7 @@ def is_as_typed(dimension: str, limit: Limit) -> bool:
 def _as_typed(dimension: str, limit: Limit, unit: Unit) -> str:
     """Return the number of a limit as it was typed, if that is the limit itself in that unit; else nothing."""
     text = limit.typed.strip()
-    if typed_symbol(dimension, text) != unit.symbol or not text.endswith(unit.symbol):
+    if not unit.symbol or typed_symbol(dimension, text) != unit.symbol or not text.endswith(unit.symbol):
         return ""
     number = text[: -len(unit.symbol)].strip().lstrip("+")
     there = in_unit(unit, float(limit.value))

@@ -93,13 +93,14 @@ class Ground:
             wide, high = widest(lines, size, bold=bold), len(lines) * size * LEAD
             for point in points:
                 for box in _around(*point, wide, high, clear):
+                    cost = _distance(*point, box) + _LINES * (len(lines) - 1)
+                    if best is not None and cost >= best[0]:
+                        continue
                     padded = Box(box.left - _PAD, box.top - _PAD, box.right + _PAD, box.bottom + _PAD)
                     if not self.bounds.holds(box) or any(padded.meets(other) for other in self.boxes):
                         continue
-                    cost = _distance(*point, box) + _LINES * (len(lines) - 1)
                     cost += _CROSSED * sum(padded.cut_by(segment) for segment in self.lines)
-                    tie = _tie(*point, box, clear)
-                    cost += 2.0 * _CROSSED * self._covered(tie)
+                    cost += 2.0 * _CROSSED * self._covered(_tie(*point, box, clear))
                     if best is None or cost < best[0]:
                         best = cost, box, lines, point
         if best is None:
