@@ -185,6 +185,7 @@ def test_every_closed_list_has_all_its_words(table, keys):
 # --- what templates ask for -------------------------------------------------------------------------------------------
 
 
+@cache
 def sheet_names() -> set[str]:
     sheet = demo("1330-sunde-halloran").answer().situation.sheet
     across = [each.name for each in recipes.lateral_recipes(("left", "right"))]

@@ -16,9 +16,7 @@ from gyrewright.errors import DefinitionError, GyrewrightError
 from gyrewright.finding import Verdict
 from gyrewright.release.decide import decide
 from gyrewright.release.files import check_files, read_question
-from gyrewright.words.as_json import as_json, working_as_json
 from gyrewright.words.tell import Said, tell
-from gyrewright.words.working import workings
 
 
 def decide_one(path: str, *, at: str, working: str, as_data: bool) -> int:
@@ -26,15 +24,32 @@ def decide_one(path: str, *, at: str, working: str, as_data: bool) -> int:
     try:
         said = _said(path, fetch_file, at)
         if working:
-            several = workings(said, working)
-            print_data(working_as_json(several)) if as_data else print_lines(working_page(said, several))
+            _show_working(said, working, as_data=as_data)
         elif as_data:
-            print_data(as_json(said))
+            _print_answer(said)
         else:
             print_lines(page(said))
     except GyrewrightError as error:
         return complain(lines_of(error))
     return FINE if said.answer.verdict is Verdict.GO else AGAINST
+
+
+def _show_working(said: Said, name: str, *, as_data: bool) -> None:
+    from gyrewright.words.working import workings
+
+    several = workings(said, name)
+    if not as_data:
+        print_lines(working_page(said, several))
+        return
+    from gyrewright.words.as_json import working_as_json
+
+    print_data(working_as_json(several))
+
+
+def _print_answer(said: Said) -> None:
+    from gyrewright.words.as_json import as_json
+
+    print_data(as_json(said))
 
 
 def _said(path: str, fetch: Fetch, at: str = "") -> Said:
@@ -81,6 +96,8 @@ def decide_day(folder: str, *, full: str, as_data: bool) -> int:
     if problems:
         return complain(problems)
     if as_data:
+        from gyrewright.words.as_json import as_json
+
         print_data([{"file": path, "answer": as_json(said)} for path, said in told.items()])
     else:
         print_lines(_day_page(told, chosen, folder))

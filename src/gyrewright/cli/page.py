@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable, Iterator
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from gyrewright.finding import Verdict
 from gyrewright.words.detail import (
@@ -23,7 +24,9 @@ from gyrewright.words.detail import (
 )
 from gyrewright.words.tell import Said, Told, clocks, next_up
 from gyrewright.words.voice import Voice, capital
-from gyrewright.words.working import Working
+
+if TYPE_CHECKING:
+    from gyrewright.words.working import Working
 
 WIDTH = 80
 SHOWN_CLOCKS = 8

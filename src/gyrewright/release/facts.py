@@ -96,8 +96,9 @@ def book_facts(aircraft: Aircraft, walk_rules: WalkRules | None) -> tuple[Fact, 
     )
 
 
+@lru_cache(maxsize=1)
 def walk_round() -> lists.WalkList:
-    """Return the shipped walk-round."""
+    """Return the shipped walk-round; it is read once."""
     return next(each for each in lists.shipped_lists() if each.id == "walk-round")
 
 

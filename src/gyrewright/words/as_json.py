@@ -10,7 +10,7 @@ import json
 import math
 from datetime import date, datetime
 from importlib.resources import files
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from gyrewright.finding import BindsNext, Source
 from gyrewright.units import DIMENSIONS, unit_named
@@ -27,7 +27,9 @@ from gyrewright.words.detail import (
 )
 from gyrewright.words.numbers import in_unit, significant
 from gyrewright.words.tell import Said, Told
-from gyrewright.words.working import Working
+
+if TYPE_CHECKING:
+    from gyrewright.words.working import Working
 
 SCHEMA = "gyrewright.answer/1"
 WORKING_SCHEMA = "gyrewright.working/1"
