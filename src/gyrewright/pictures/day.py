@@ -147,7 +147,7 @@ def gaps_of(row: Row, day: Day, speech: Speech) -> tuple[Gap, ...]:
         at, bound = last, window.binds_after
     if at < day.end_at:
         out.append((at, day.end_at, bound, bound))
-    return tuple(Gap(start, end, speech.check(one), speech.check(other)) for start, end, one, other in out if one)
+    return tuple(Gap(start, end, *(speech.check(id) if id else "" for id in ids)) for start, end, *ids in out)
 
 
 def rows_of(answer: Answer, view: View) -> tuple[Row, ...]:

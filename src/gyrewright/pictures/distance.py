@@ -35,7 +35,7 @@ from gyrewright.pictures.frame import (
     paragraph,
     units_of,
 )
-from gyrewright.pictures.lettering import LABEL, LEAD, RISE, SMALL, width_of
+from gyrewright.pictures.lettering import LABEL, LEAD, RISE, SMALL, width_of, wrapped
 from gyrewright.pictures.svg import HAIRLINE, INK, PAPER, RED, SOFT, Elements, group, line, rect, text
 from gyrewright.release.answer import Answer
 
@@ -78,10 +78,12 @@ def distance(answer: Answer, view: View = USUAL) -> str:
             runway=answer.situation.question.flight.runway.typed,
             length=figure("length", float(length), symbol),
         )
-        wide = width_of(words, LABEL, bold=True)
-        begin = max(view.left, edge - wide)
-        parts.append(text(begin, y + LABEL * RISE, words, size=LABEL, bold=True, class_="available"))
-        y += LABEL * LEAD + 6.0
+        lines = wrapped(words, LABEL, view.room, bold=True)
+        begin = max(view.left, edge - max(width_of(each, LABEL, bold=True) for each in lines))
+        for each in lines:
+            parts.append(text(begin, y + LABEL * RISE, each, size=LABEL, bold=True, class_="available"))
+            y += LABEL * LEAD
+        y += 6.0
         parts.append(rect(view.left, y, edge - view.left, 6.0, ink=INK, line_width=1.5, class_="runway"))
         parts.append(line(edge, y - 4.0, edge, y + 10.0, width=6.0, class_="limit binds"))
         y += 6.0 + 12.0

@@ -83,6 +83,7 @@ def width_of(text: str, size: float, *, bold: bool = False) -> float:
     return size * sum(_width(letter, bold) for letter in clean(text))
 
 
+@lru_cache(maxsize=2048)
 def wrapped(text: str, size: float, room: float, *, bold: bool = False) -> tuple[str, ...]:
     """Return a text as lines that each fit into the room; a word too long for it is broken.
 
@@ -119,14 +120,14 @@ def _pieces(word: str, size: float, room: float, bold: bool) -> list[str]:
     return pieces
 
 
+@lru_cache(maxsize=2048)
 def shortest(text: str, size: float, room: float, *, bold: bool = False) -> tuple[str, ...]:
     """Return a text in as many lines as the room asks for, all about as long as each other."""
     lines = wrapped(text, size, room, bold=bold)
     if len(lines) == 1:
         return lines
     # Not so narrow that a word would be broken which fits whole.
-    words = (width_of(word, size, bold=bold) for word in clean(text).split(" "))
-    low, high = max(room / 2.0, *(min(each, room) for each in words)), room
+    low, high = max(room / 2.0, min(widest_word(text, size, bold=bold), room)), room
     for _ in range(8):
         middle = (low + high) / 2.0
         tried = wrapped(text, size, middle, bold=bold)
@@ -135,6 +136,11 @@ def shortest(text: str, size: float, room: float, *, bold: bool = False) -> tupl
         else:
             high, lines = middle, tried
     return lines
+
+
+def widest_word(text: str, size: float, *, bold: bool = False) -> float:
+    """Return the room that the longest word of a text takes. [px]"""
+    return max(width_of(word, size, bold=bold) for word in clean(text).split(" "))
 
 
 def widest(lines: tuple[str, ...], size: float, *, bold: bool = False) -> float:

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from gyrewright.pictures.lettering import FALL, LEAD, RISE, shortest, widest
+from gyrewright.pictures.lettering import FALL, LEAD, RISE, shortest, widest, widest_word
 from gyrewright.pictures.svg import INK, PAPER, Element, Elements, line, rect, text
 
 MOST_LINES = 4
@@ -74,12 +74,12 @@ def _next(waiting: Sequence[Label], left: float, right: float, size: float) -> t
                 return label, lines, side
     label = waiting[0]
     side = "left" if label.x - left > right - label.x else "right"
-    room = max(label.x - left, right - label.x) - _GAP
-    return label, shortest(label.words, size, max(room, 4.0 * size), bold=label.bold), side
+    room = max(label.x - left, right - label.x, min(widest_word(label.words, size, bold=label.bold), right - left))
+    return label, shortest(label.words, size, room - _GAP, bold=label.bold), side
 
 
 def _in_lines(label: Label, room: float, count: int, size: float) -> tuple[str, ...] | None:
-    if room < 4.0 * size:
+    if room < widest_word(label.words, size, bold=label.bold):
         return None
     lines = shortest(label.words, size, room, bold=label.bold)
     return lines if len(lines) <= count and widest(lines, size, bold=label.bold) <= room else None

@@ -193,6 +193,8 @@ def _gap_words(
 ) -> tuple[Elements, list[Label]]:
     """Return what binds in a gap: above its dots where there is room, else to be hung below."""
     start, end = span
+    if not gap.first:
+        return [], []
     key = "check binds" if row.windows else "nothing passes"
     first, last = (speech.say(key, check=each) for each in (gap.first, gap.last))
     if first == last:

@@ -71,6 +71,8 @@ def _row(row: Row, day: Day, starts: Sequence[datetime], every: int, view: View)
     lines = [f"{names[0]:<{_LABEL}}{letters}", *names[1:]]
     said = []
     for gap in gaps_of(row, day, speech):
+        if not gap.first:
+            continue
         key = "check binds" if row.windows else "nothing passes"
         words = speech.say(key, check=gap.first)
         said.append((gap.start_at, words if gap.first == gap.last else f"{words}, {speech.say(key, check=gap.last)}"))
