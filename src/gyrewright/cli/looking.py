@@ -42,7 +42,8 @@ def _ways(question: Question, fleet: list[Aircraft], over: list[str], as_data: b
     if unknown:
         raise UnknownName(f"--over {', '.join(unknown)}: no kind of change; use: {', '.join(KINDS)}")
     found = ways(question, fleet=fleet, over=over or KINDS)
-    carries = numbers_to_carry(question)
+    # Numbers to carry away are for a flight that passes; one that does not has none to compare.
+    carries = numbers_to_carry(question) if found.asked.verdict <= Verdict.JUDGE else ()
     said = tell(found.asked)
     if as_data:
         print_data(ways_as_json(said, found, carries))
