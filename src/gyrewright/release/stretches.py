@@ -7,15 +7,19 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from gyrewright.fact import Fact
 from gyrewright.release.grid import Axis, Survey, runs, strides
 from gyrewright.release.question import Question
 from gyrewright.release.situation import Situation, situation_of
 
 Points = NDArray[np.float64]
+
+_COUNTED = "crew_cautions"
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,5 +81,14 @@ def _alike(first: Situation, second: Situation, own: frozenset[str]) -> bool:
         return False
     facts, others = first.sheet.facts, second.sheet.facts
     return facts.keys() == others.keys() and all(
-        fact == others[name] for name, fact in facts.items() if name not in own
+        name in own or fact == others[name] or (name == _COUNTED and _count(fact) == _count(others[name]))
+        for name, fact in facts.items()
     )
+
+
+def _count(cautions: Fact) -> Any:
+    """Return what a verdict can rest on: how many cautions there are, whatever each says, and what is lacking."""
+    if not cautions.is_known:
+        return None
+    found, lacking = cautions.value
+    return len(found), lacking

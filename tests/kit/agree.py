@@ -1,0 +1,202 @@
+"""Whether decide and the ways agree on a drawn question: each function returns what does not, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from datetime import timedelta
+from random import Random
+
+import numpy as np
+
+from gyrewright.air.course import minutes
+from gyrewright.finding import Verdict
+from gyrewright.release import choices
+from gyrewright.release.answer import Answer
+from gyrewright.release.decide import decide
+from gyrewright.release.edges import Span
+from gyrewright.release.grid import Axis, grid
+from gyrewright.release.open_end import block_axis, longest
+from gyrewright.release.question import Question
+from gyrewright.release.situation import situation_of
+from gyrewright.release.solved import (
+    STEP_KG,
+    STEP_L,
+    fuel_numbers,
+    fuel_spans,
+    load_spans,
+)
+from gyrewright.release.stretches import stretches
+from gyrewright.release.ways import NO_WAY_ROUND, acceptable, capacity_l, ways
+from gyrewright.release.windows import day_minutes, start_choice, windows
+from kit import draw
+
+
+def failing(answer: Answer) -> set[str]:
+    """Return the names of the checks that an answer fails by, with what they are about where a grid says so."""
+    bad = [each for each in answer.findings if each.verdict >= Verdict.UNKNOWN]
+    return {each.id for each in bad} | {f"{each.id}:{each.about}" for each in bad}
+
+
+def stopped(answer: Answer) -> set[str]:
+    """Return the ids of the checks that stop an answer."""
+    return {each.id for each in answer.findings if each.verdict is Verdict.STOP}
+
+
+def passes(answer: Answer) -> bool:
+    """Return whether no reason was found, or only one that a condition or a person can meet."""
+    return answer.verdict <= Verdict.JUDGE
+
+
+def cells(seed: int, count: int) -> Iterator[str]:
+    """Yield every alternative among some that decide and the grid do not answer alike, and what each says."""
+    question, _ = draw.question(seed)
+    random = Random(seed)
+    full_l = capacity_l(question)
+    station = next(each.id for each in question.definition.stations if each.kind != "seat")
+    if full_l is None or question.flight.depart_at is None:
+        return
+    planned = choices.with_load(choices.with_fuel(question, full_l), station, 0.0)
+    litres = np.array([random.uniform(0.0, full_l) for _ in range(5)])
+    kilograms = np.array([random.uniform(0.0, 25.0) for _ in range(4)])
+    blocks_h = np.array(sorted(random.uniform(0.1, 3.0) for _ in range(3)))
+    name = f"load_kg:{station}"
+    fuel = Axis("fuel", litres, fuel_numbers, fuel_numbers)
+    load = Axis("load", kilograms, lambda at: {name: at}, lambda at: {name: at})
+    choice = start_choice(planned)
+    minute = day_minutes(planned)
+    places = sorted(random.sample(range(len(minute)), min(6, len(minute))))
+    for stretch in stretches(choice, minute):
+        own = [place for place in places if minute[place] in stretch.points]
+        if not own:
+            continue
+        starts = replace(choice.axis(minute[own]), stride=1)
+        if random.random() < 0.5:
+            axes, shape = [starts, fuel, load], (len(own), len(litres), len(kilograms))
+        else:
+            axes, shape = [starts, fuel], (len(own), len(litres))
+        found = grid(stretch.survey.situation, axes)
+        codes = np.broadcast_to(found.codes, shape)
+        for _ in range(count):
+            at = tuple(random.randrange(length) for length in shape)
+            one = choices.with_start(planned, float(starts.points[at[0]]))
+            one = choices.with_fuel(one, float(litres[at[1]]))
+            if len(at) > 2:
+                one = choices.with_load(one, station, float(kilograms[at[2]]))
+            yield from _told(seed, "grid", decide(one), int(codes[at]), found.binding(int(codes[at])))
+    # The length of the flight is varied apart: with it the light may change, and so the law that is asked.
+    for number, hours in enumerate(blocks_h):
+        found = grid(
+            situation_of(choices.with_block(question, float(hours))), [block_axis(blocks_h[number : number + 1])]
+        )
+        code = int(np.broadcast_to(found.codes, (1,))[0])
+        answer = decide(choices.with_block(question, float(hours)))
+        yield from _told(seed, "block", answer, code, found.binding(code))
+
+
+def _told(seed: int, what: str, answer: Answer, code: int, name: str) -> Iterator[str]:
+    verdict = Verdict(code // 256)
+    if verdict is not answer.verdict:
+        yield f"seed {seed}: {what} says {verdict.code} by {name}, decide {answer.verdict.code} by {failing(answer)}"
+    elif verdict >= Verdict.UNKNOWN and name not in failing(answer):
+        yield f"seed {seed}: {what} names {name}, which decide does not fail by: {failing(answer)}"
+
+
+def offers(seed: int) -> Iterator[str]:
+    """Yield every offer that decide does not give the same answer to, and every one that goes round a no."""
+    question, fleet = draw.question(seed)
+    found = ways(question, fleet=fleet)
+    if any(each.id in NO_WAY_ROUND and each.verdict is Verdict.STOP for each in found.asked.findings):
+        if found.offers or found.windows:
+            yield f"seed {seed}: something is offered although somebody said no"
+        return
+    for offer in found.offers:
+        again = decide(offer.question)
+        if again.verdict is not offer.answer.verdict or not acceptable(offer):
+            yield f"seed {seed}: an offer says {offer.answer.verdict.code}, decide {again.verdict.code}"
+        if any(each.id in NO_WAY_ROUND and each.verdict is Verdict.STOP for each in again.findings):
+            yield f"seed {seed}: an offer stands against a no"
+        if again.situation.question.metars != question.metars or again.situation.question.pack != question.pack:
+            yield f"seed {seed}: an offer changes a fact"
+        same = offer.question.definition.id == question.definition.id
+        if same and "fuel.readings_agree" in stopped(found.asked) - stopped(again):
+            yield f"seed {seed}: an offer hides that gauge and stick differ"
+
+
+def starts(seed: int) -> Iterator[str]:
+    """Yield every edge of a window that is none, and every minute inside that decide stops."""
+    question, _ = draw.question(seed)
+    random = Random(seed)
+    day = day_minutes(question)
+    for window in windows(question):
+        first, last = minutes(window.start_at), minutes(window.end_at)
+        inside = [first, last, *(float(random.randrange(int(first), int(last) + 1)) for _ in range(3))]
+        for minute in inside:
+            answer = decide(choices.with_start(question, minute))
+            if not passes(answer):
+                yield f"seed {seed}: a start inside a window is stopped by {failing(answer)}"
+        for minute, name in ((first - 1.0, window.binds_before), (last + 1.0, window.binds_after)):
+            if day[0] <= minute <= day[-1]:
+                yield from _stopped(seed, "window", decide(choices.with_start(question, minute)), name)
+
+
+def edges(seed: int) -> Iterator[str]:
+    """Yield every edge of fuel and load that is none: a step inside passes, a step beyond fails by the named check."""
+    question, _ = draw.question(seed)
+    full_l = capacity_l(question)
+    if full_l is not None:
+        for span in fuel_spans(question):
+            yield from _edge(seed, "fuel", span, STEP_L, full_l, lambda at: choices.with_fuel(question, at))
+    for station in question.definition.stations:
+        if station.kind != "seat":
+            id = station.id
+            for span in load_spans(question, id, 30.0):
+                yield from _edge(
+                    seed, "load", span, STEP_KG, 30.0, lambda at, id=id: choices.with_load(question, id, at)
+                )  # type: ignore[misc]
+
+
+def _edge(
+    seed: int, what: str, span: Span, step: float, high: float, asked: Callable[[float], Question]
+) -> Iterator[str]:
+    def answer(at: float) -> Answer:
+        return decide(choices.started_in_time(asked(at)))
+
+    low, top = np.ceil(span.low / step - 1e-6) * step, np.floor(span.high / step + 1e-6) * step
+    if low <= top:
+        for at in (float(low), float(top)):
+            if not passes(answer(round(at, 6))):
+                yield f"seed {seed}: {what} of {at} lies inside {span} and is stopped by {failing(answer(at))}"
+    for at, name in ((span.low - step, span.binds_low), (span.high + step, span.binds_high)):
+        if 0.0 <= at <= high:
+            yield from _stopped(seed, f"{what} of {at}", answer(float(at)), name, narrow=True)
+
+
+def _stopped(seed: int, what: str, answer: Answer, name: str, *, narrow: bool = False) -> Iterator[str]:
+    if passes(answer):
+        # The stretch that does not pass may be narrower than a step: then both sides of it are stretches of their own.
+        if not narrow:
+            yield f"seed {seed}: {what} is beyond an edge named {name} and passes"
+    elif name not in failing(answer):
+        yield f"seed {seed}: {what} is beyond an edge named {name} and fails by {failing(answer)}"
+
+
+def ends(seed: int) -> Iterator[str]:
+    """Yield an open end that is none: the flight until then passes, a minute longer fails by the named check."""
+    question, _ = draw.question(seed)
+    least = next(fact for fact in question.operation.counting if fact.name == "least_useful_h")
+    if not passes(decide(choices.with_block(question, least.value))):
+        return
+    length_min, name = longest(question, least.value)
+    until = decide(choices.with_block(question, length_min / 60.0))
+    if not passes(until):
+        yield f"seed {seed}: the flight of {length_min} min is stopped by {failing(until)}"
+    if name:
+        yield from _stopped(
+            seed, "a minute more", decide(choices.with_block(question, (length_min + 1.0) / 60.0)), name
+        )
+    opened = decide(choices.with_open_end(question))
+    down_by = next(each for each in opened.findings if each.id == "time.open_end").params["down_by"]
+    assert question.flight.depart_at is not None
+    if down_by != question.flight.depart_at + timedelta(minutes=length_min):
+        yield f"seed {seed}: the answer says down by {down_by}"
