@@ -30,6 +30,11 @@ class Template:
     parts: tuple[tuple[str, str, str], ...]
 
     @property
+    def is_plain(self) -> bool:
+        """Whether there is no gap to fill."""
+        return len(self.parts) == 1 and not self.parts[0][1]
+
+    @property
     def names(self) -> frozenset[str]:
         """The names of the gaps."""
         return frozenset(name for _, name, _ in self.parts if name)

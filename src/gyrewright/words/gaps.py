@@ -99,6 +99,7 @@ class Gaps:
         self.finding = finding
         self.layer = binding_layer(finding)
         self._numbers: Compared | None = None
+        self._times: Compared | None = None
         self._symbol = ""
         self._variants: tuple[str, ...] | None = None
 
@@ -224,8 +225,9 @@ class Gaps:
         )
 
     def _of_factored(self, which: str) -> str | None:
-        factored = self._factored()
-        return factored.with_unit(getattr(factored, which)) if factored else None
+        if self._times is None:
+            self._times = self._factored()
+        return self._times.with_unit(getattr(self._times, which)) if self._times else None
 
     def _latest(self) -> Any:
         at = self.voice.sheet.value("land_at")

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -43,6 +43,7 @@ class Voice:
     day: date | None
     asked_at: datetime | None
     sheet: Sheet
+    moments: dict[tuple[datetime, bool], str] = field(default_factory=dict)
 
     # --- words --------------------------------------------------------------------------------------------------------
 
@@ -105,6 +106,8 @@ class Voice:
 
     def fill(self, template: Template, gap: Callable[[str], Any]) -> str:
         """Return a template with every gap filled; `gap` returns what a finding brings for a name, or None."""
+        if template.is_plain:
+            return template.parts[0][0]
         pieces = []
         for literal, name, spec in template.parts:
             pieces.append(literal)
@@ -129,13 +132,15 @@ class Voice:
 
     def text(self, name: str, value: Any, spec: str = "") -> str:
         """Return any value as a person reads it; its name, or the spec, says what kind of number it is."""
+        if type(value) is float:
+            return self._number(name, value, spec)
+        if isinstance(value, str):
+            return self._named(value, spec)
+        if value is None:
+            return "?"
         if spec.startswith("plural:"):
             _, one, many = spec.split(":")
             return one if value == 1 else many
-        if value is None:
-            return "?"
-        if isinstance(value, str):
-            return self._named(value, spec)
         if isinstance(value, datetime):
             return self.moment(value, later=spec == "later")
         if isinstance(value, date):
@@ -193,6 +198,13 @@ class Voice:
 
     def moment(self, value: datetime, *, later: bool = False) -> str:
         """Return a time by the field's clock, with its date where it is not the day of the flight."""
+        key = (value, later)
+        found = self.moments.get(key)
+        if found is None:
+            found = self.moments[key] = self._moment(value, later)
+        return found
+
+    def _moment(self, value: datetime, later: bool) -> str:
         if value.microsecond:
             value = (value + timedelta(microseconds=500_000)).replace(microsecond=0)
         local = value.astimezone(self.zone)
