@@ -17,9 +17,13 @@ from gyrewright.pictures.speech import PLAIN
 from gyrewright.pictures.svg import BLUE, DESK, PHONE
 from gyrewright.pictures.windows import windows, windows_of
 from gyrewright.pictures.windows_text import windows_text
+from gyrewright.release import choices
 from gyrewright.release.answer import Answer
+from gyrewright.release.decide import decide
+from gyrewright.release.files import read_fleet_of
 from gyrewright.release.ways import Window
 from gyrewright.release.ways import windows as windows_found
+from kit.files import demo
 from pictures.measured import answered, at, moment, named, red, sound, told, words
 
 FLIGHT = "0630-sunde-halloran"
@@ -198,6 +202,20 @@ def test_rows_are_every_runway_with_the_windows_that_the_core_finds() -> None:
     assert asked.windows == windows_found(answer.situation.question)
     assert all(bool(row.windows) != bool(row.binds) for row in rows)
     assert sound(windows(answer)) is not None
+
+
+def test_the_fleet_has_rows_of_its_own_with_no_more_fuel_than_its_tanks_hold() -> None:
+    files = demo("1330-sunde-halloran")
+    fleet = tuple(read_fleet_of(files.flight, files.fetch))
+    question = answered("1330-sunde-halloran").situation.question
+    field = replace(question.field, runways=question.field.runways[1:2])
+    answer = decide(replace(question, field=field))
+    rows = rows_of(answer, View(fleet=fleet))
+    assert [row.label for row in rows] == ["Dunlin, 25", "Whimbrel, 25", "Sanderling, 25"]
+    smaller = next(each for each in fleet if each.definition.name == "Sanderling")
+    tank = Row("Sanderling, 25", windows_found(choices.with_aircraft(replace(question, field=field), smaller, 38.0)))
+    assert rows[2].windows == tank.windows
+    assert "capacity" not in rows[2].binds
 
 
 # --- as text ----------------------------------------------------------------------------------------------------------

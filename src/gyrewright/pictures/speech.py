@@ -88,7 +88,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "to height": "to 15 m height",
         "landing": "landing from 15 m height",
         "factored": "{what} x {factor}, {layer}",
-        "too long": "{margin} too long",
+        "too long": "{margin} too\u00a0long",
         "no table": "{what}: not known",
         # Wind.
         "runway at": "runway {name}, {true} true",
