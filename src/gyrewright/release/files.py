@@ -257,9 +257,7 @@ def check_names(flight: Flight, definition: Definition, people: dict[str, Person
             problems.note(flight.file, f"loads.{place}", text)
 
 
-def decoded(
-    flight: Flight, asked_at: datetime | None, problems: Problems
-) -> tuple[tuple[Metar, ...], tuple[Taf, ...]]:
+def decoded(flight: Flight, asked_at: datetime | None, problems: Problems) -> tuple[tuple[Metar, ...], tuple[Taf, ...]]:
     """Return a flight's reports and forecasts decoded; what cannot be, or comes from the future, is noted."""
     if asked_at is None:
         problems.note(flight.file, "asked_at", "nobody says when this is asked; write asked_at, or give a time")

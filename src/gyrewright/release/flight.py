@@ -173,6 +173,13 @@ def _row(section: Section) -> WeatherRow:
         altimeter=section.fact("altimeter", "pressure", called="altimeter_pa", at=at, low=90_000.0, high=108_000.0),
         phenomena=_phenomena(section, at),
     )
+    wind, gust = row.wind.value, row.gust.value
+    if isinstance(wind, float) and isinstance(gust, float) and gust < wind:
+        section.wrong("gust", f"{row.gust.typed} is less than the wind, {row.wind.typed}; were the two exchanged?")
+    air, dew = row.temperature.value, row.dew_point.value
+    if isinstance(air, float) and isinstance(dew, float) and dew > air:
+        text = f"{row.dew_point.typed} is above the temperature, {row.temperature.typed}; were the two exchanged?"
+        section.wrong("dew_point", text)
     section.finish()
     return row
 
