@@ -16,7 +16,7 @@ from typing import TypeVar
 from gyrewright.air.field import Field, read_field
 from gyrewright.air.reports import Metar, Taf, decode_metar, decode_taf
 from gyrewright.aircraft.definition import Definition, read_definition
-from gyrewright.errors import DefinitionError, ReportError
+from gyrewright.errors import DefinitionError, ReportError, UnknownName
 from gyrewright.fact import Fact
 from gyrewright.inspection.lists import read_list
 from gyrewright.inspection.walk import Book, read_walks
@@ -145,7 +145,9 @@ def read_question(
     check_names(flight, chosen.definition, people, problems)
     asked = asked_at or flight.asked_at or now
     metars, tafs = decoded(flight, asked, problems)
+    pack = _pack_of(operation, problems)
     problems.stop_if_any()
+    assert pack is not None
     return Question(
         operation=operation,
         field=field,
@@ -153,13 +155,22 @@ def read_question(
         aircraft=read_upkeep(chosen, fetch, problems),
         people=people,
         flight=flight,
-        pack=pack_named(operation.rule_pack),
+        pack=pack,
         metars=metars,
         tafs=tafs,
         asked_at=asked,
         insurance=insurance,
         entitled=entitled(people),
     )
+
+
+def _pack_of(operation: Operation, problems: Problems) -> Pack | None:
+    """Return the operation's law; one that does not ship is a problem of its file."""
+    try:
+        return pack_named(operation.rule_pack)
+    except UnknownName as error:
+        problems.note(operation.file, "rules", str(error))
+        return None
 
 
 @lru_cache(maxsize=8)
