@@ -1,4 +1,4 @@
-"""Inspection intervals as 14 CFR part 91 writes them, and the dates that follow from the text."""
+"""[CFR14-91] Inspection intervals as 14 CFR part 91 writes them, and the dates that follow from the text."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Reports from the test-suite of a public decoder, good and damaged."""
+"""[DECODERS] Reports from the test-suite of a public decoder, good and damaged."""
 
 from datetime import UTC, datetime
 

@@ -1,4 +1,4 @@
-"""[eCFR-14] Sections as amended in 2025 and 2026, in the rendering of 29 September 2026.
+"""[ECFR14] Sections as amended in 2025 and 2026, in the rendering of 29 September 2026.
 
 Dates are derived from the text, not printed there; speeds and heights are those printed. Every comparison is exact.
 """

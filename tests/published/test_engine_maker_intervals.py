@@ -1,4 +1,4 @@
-"""One engine maker's tolerance paragraph, read as an unattributed copy; an engine's own manual governs."""
+"""[ENGINE] One engine maker's tolerance paragraph, read as an unattributed copy; an engine's own manual governs."""
 
 from __future__ import annotations
 

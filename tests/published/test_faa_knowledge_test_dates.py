@@ -1,4 +1,4 @@
-"""[FAA-KT] Calendar months and hours of public knowledge-test items; years fixed for the test, exact to the day."""
+"""[FAAKT] Calendar months and hours of public knowledge-test items; years fixed for the test, exact to the day."""
 
 from datetime import date
 

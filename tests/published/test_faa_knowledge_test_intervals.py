@@ -1,4 +1,4 @@
-"""Dates and hours asked in the agency's public knowledge-test items, and the rules that they rest on."""
+"""[FAAKT] Dates and hours asked in the agency's public knowledge-test items, and the rules that they rest on."""
 
 from __future__ import annotations
 
