@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from gyrewright.finding import Finding, Whose
+from gyrewright.finding import Finding, Verdict, Whose
 from gyrewright.sheet import inputs_of
 
 Found = Finding | tuple[Finding, ...] | None
@@ -75,6 +75,7 @@ class Comparison:
         mean_course: The same for the mean wind.
         needed: Layers that must say something (a figure, or that there is none); their silence is UNKNOWN.
         about: The station or part that it is about, where there are several.
+        beyond: What a broken limit means: STOP, but UNKNOWN where it is the age of a fact, which can be fetched anew.
     """
 
     id: str
@@ -88,6 +89,7 @@ class Comparison:
     mean_course: str = ""
     needed: tuple[Whose, ...] = ()
     about: str = ""
+    beyond: Verdict = Verdict.STOP
 
 
 def compare(
@@ -103,8 +105,20 @@ def compare(
     mean_course: str = "",
     needed: tuple[Whose, ...] = (),
     about: str = "",
+    beyond: Verdict = Verdict.STOP,
 ) -> Comparison:
     """Return a comparison; unless said otherwise one value meets limits from both sides, as the files write them."""
     return Comparison(
-        id, of, dimension, limits or f"limits:{of}", value, lower or value, mean, course, mean_course, needed, about
+        id,
+        of,
+        dimension,
+        limits or f"limits:{of}",
+        value,
+        lower or value,
+        mean,
+        course,
+        mean_course,
+        needed,
+        about,
+        beyond,
     )

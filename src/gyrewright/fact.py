@@ -9,7 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import datetime
 from enum import StrEnum
-from typing import Any
+from typing import Any, TypeVar
+
+K = TypeVar("K")
+V = TypeVar("V")
 
 
 class Origin(StrEnum):
@@ -65,6 +68,12 @@ class Fact:
     def is_known(self) -> bool:
         """Whether there is a value to compute with."""
         return self.doubt is Doubt.NONE
+
+
+class Fixed(dict[K, V]):
+    """A mapping that never changes once it is made: it is told apart from others by identity, and so can be a key."""
+
+    __hash__ = object.__hash__  # type: ignore[assignment]
 
 
 def missing(name: str, *, where: str = "", why: str = "") -> Fact:

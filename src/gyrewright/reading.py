@@ -175,7 +175,7 @@ class Section:
         if value is None:
             if required:
                 accepted = ", ".join(unit.symbol for unit in DIMENSIONS[dimension].units)
-                self.wrong(name, f"is missing; write a {dimension} with its unit ({accepted})")
+                self.wrong(name, f"is missing; write it with its unit ({accepted})")
             return None
         return self.parsed(name, value, dimension, low, high)
 

@@ -154,7 +154,7 @@ READING = '[[item.reading]]\nkey = "p"\nname = "pressure"\nkind = "quantity"\ndi
 @pytest.mark.parametrize(
     ("reading", "said"),
     [
-        (READING, "low: is missing; write a pressure with its unit"),
+        (READING, "low: is missing; write it with its unit"),
         (READING + 'low = "0"\nhigh = "6 bar"', "has no unit"),
         (READING + 'low = "6 bar"\nhigh = "0 bar"', "is not above `low`"),
         (READING + 'low = "0 bar"\nhigh = "6 bar"\nat_most = "plug_caps"', "'plug_caps' is a count"),

@@ -79,8 +79,7 @@ def _extreme_of_one(course: Course, start_min: float, end_min: float, sign: floa
     best: float | None = None
     covered = start_min
     for piece in course.pieces:
-        # A piece that ends as the flight begins is past, unless it is an instant of its own.
-        if piece.start_min > end_min or piece.end_min < start_min or piece.start_min != piece.end_min == start_min:
+        if not _meets(piece, start_min, end_min):
             continue
         if piece.first is None or piece.start_min > covered:
             return Partial(None, False, course.lacking)
@@ -94,6 +93,14 @@ def _extreme_of_one(course: Course, start_min: float, end_min: float, sign: floa
     return best
 
 
+def _meets(piece: Piece, start_min: float, end_min: float) -> bool:
+    """Return whether a piece and a flight share more than an edge; an instant is met by whatever touches it."""
+    if piece.start_min == piece.end_min:
+        return start_min <= piece.start_min <= end_min
+    begun = piece.start_min < end_min or piece.start_min == start_min == end_min
+    return begun and start_min < piece.end_min
+
+
 def _extreme_of_many(course: Course, start_min: Num, end_min: Num, sign: float) -> Partial:
     import numpy as np
 
@@ -103,8 +110,11 @@ def _extreme_of_many(course: Course, start_min: Num, end_min: Num, sign: float) 
     known: Any = np.ones(start.shape, bool)
     covered: Any = start.copy()
     for piece in course.pieces:
-        past = (piece.end_min < start) | ((piece.end_min == start) & (piece.start_min != piece.end_min))
-        meets = (piece.start_min <= end) & ~past
+        if piece.start_min == piece.end_min:
+            meets = (piece.start_min <= end) & (start <= piece.end_min)
+        else:
+            begun = (piece.start_min < end) | ((start == end) & (piece.start_min == end))
+            meets = begun & (start < piece.end_min)
         if piece.first is None:
             known &= ~meets
             continue

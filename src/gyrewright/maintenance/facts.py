@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from gyrewright.fact import Fact, Origin, missing
+from gyrewright.fact import Fact, Fixed, Origin, missing
 from gyrewright.maintenance.program import Program
 from gyrewright.maintenance.records import Records
 
@@ -38,7 +38,7 @@ def facts(
         "defects": _fact("defects", records and records.defects, file),
         "event_locks": _fact("event_locks", records and records.events, file),
         "work_done": _fact("work_done", records and records.work, file),
-        "counts_planned": Fact("counts_planned", counts_planned or {}, origin=Origin.PLANNED),
+        "counts_planned": Fact("counts_planned", Fixed(counts_planned or {}), origin=Origin.PLANNED),
     }
 
 

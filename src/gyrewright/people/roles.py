@@ -8,6 +8,7 @@ from functools import cache
 from importlib import resources
 
 from gyrewright.errors import UnknownName
+from gyrewright.fact import Fixed
 from gyrewright.people.person import ROLES, Person
 from gyrewright.reading import Problems, section_of
 
@@ -114,10 +115,8 @@ def who_may(
     return tuple(id for id, person in people.items() if may(person, act, relations=relations, table=table).allowed)
 
 
-class Entitled(dict[str, frozenset[str]]):
-    """Who may do what: act -> ids of people. Never changed once made, so that it can be told apart by identity."""
-
-    __hash__ = object.__hash__  # type: ignore[assignment]
+Entitled = Fixed[str, frozenset[str]]
+"""Who may do what: act -> ids of people."""
 
 
 def entitled(people: Mapping[str, Person], *, table: Mapping[str, Act] | None = None) -> Entitled:

@@ -114,7 +114,8 @@ def comparisons(
     yield compare("light.before_sunset", "before sunset", "before_sunset_h", "time", needed=_MAKER)
     yield compare("light.after_sunrise", "after sunrise", "after_sunrise_h", "time", needed=_MAKER)
     for person in aboard:
-        yield compare("loading.weighing", "age of weighing", f"weighing_age_days:{person}", "days", about=person)
+        age = f"weighing_age_days:{person}"
+        yield compare("loading.weighing", "age of weighing", age, "days", about=person, beyond=Verdict.UNKNOWN)
 
 
 def agings(readings: tuple[str, ...]) -> tuple[Aging, ...]:

@@ -2,7 +2,7 @@
 
 An alternative is a value on each varied axis. A check is evaluated on the axes it depends on and no others; the
 verdicts are combined last. Verdict and binding check travel together in one small number, so that combining is a
-maximum: `verdict x 256 + rank`, where the rank tells the checks apart, earlier ones higher.
+maximum: `verdict x 4096 + rank`, where the rank tells the checks apart, earlier ones higher.
 """
 
 from __future__ import annotations
@@ -25,9 +25,9 @@ from gyrewright.sheet import MAYBE, Sheet
 Codes = NDArray[np.uint16]
 Asked = Check | Aging | Comparison
 
-_VERDICT = 256
-_HIGHEST_RANK = 255
-_CAUTIONS = "cautions.counted"
+_VERDICT = 4096
+_HIGHEST_RANK = 4095
+CAUTIONS = "cautions.counted"
 _STANDING = (f"{MAYBE}crew_cautions", f"{MAYBE}upkeep_cautions")
 
 
@@ -47,6 +47,10 @@ class Grid:
     def passes(self) -> NDArray[np.bool_]:
         """Whether no reason was found against each alternative, or only one that a condition or a person can meet."""
         return passing(self.codes)
+
+    def verdict(self, code: int) -> Verdict:
+        """Return the verdict that a code holds."""
+        return Verdict(code // _VERDICT)
 
     def binding(self, code: int) -> str:
         """Return the name of the check that a code names."""
@@ -129,14 +133,14 @@ class Survey:
         """Return the verdict of every alternative; the axes of the result are those given, in their order."""
         names: list[str] = []
         codes: list[Any] = []
-        cautions = self._part(_CAUTIONS)[1]
+        cautions = self._part(CAUTIONS)[1]
         for place, asked in enumerate(asked_of(self.situation)):
             verdicts, beyond = self._part(asked)
             codes.append(coded(verdicts, place))
             cautions = cautions + beyond
             names.append(named(asked))
         codes.append(coded(caution_verdicts(cautions, self.sheet), len(names)))
-        names.append(_CAUTIONS)
+        names.append(CAUTIONS)
         return Grid(combined(codes), tuple(names))
 
     def _part(self, asked: Asked | str) -> tuple[Any, Any]:
@@ -144,7 +148,7 @@ class Survey:
         found = self._parts.get(asked)
         if found is None:
             if isinstance(asked, str):
-                found = (np.uint16(Verdict.GO), self._asked(self._path(asked), _standing))
+                found = (np.uint16(Verdict.GO), self._asked(self._path(asked), standing))
             elif isinstance(asked, Check):
                 found = (self._asked(self._path(asked), lambda sheet: worst_of(asked, sheet)), 0)
             elif isinstance(asked, Aging):
@@ -179,7 +183,7 @@ class Survey:
             rows = [1 if number == walked else count for number, count in enumerate(counts)]
             for place in np.ndindex(*rows):
                 before, after = place[:walked], place[walked + 1 :]
-                row = _filled(lambda index, b=before, a=after: at((*b, index, *a)), counts[walked], steps[walked])  # type: ignore[misc]
+                row = filled(lambda index, b=before, a=after: at((*b, index, *a)), counts[walked], steps[walked])  # type: ignore[misc]
                 values[(*before, slice(None), *after)] = row
         for axis, (_, of_point) in enumerate(grouped):
             values = np.take(values, of_point, axis=axis)
@@ -305,7 +309,7 @@ def runs(alike: Callable[[int, int], bool], looked_at: Sequence[int]) -> list[in
     return begins
 
 
-def _filled(found: Callable[[int], int], count: int, stride: int) -> NDArray[np.uint16]:
+def filled(found: Callable[[int], int], count: int, stride: int) -> NDArray[np.uint16]:
     """Return what is found at every point of an axis, looking at every so many and where it changes between them."""
     seen: dict[int, int] = {}
 
@@ -325,7 +329,7 @@ def worst_of(check: Check, sheet: Sheet) -> int:
     return int(worst(found)) if found else int(Verdict.GO)
 
 
-def _standing(sheet: Sheet) -> int:
+def standing(sheet: Sheet) -> int:
     """Return how many cautions stand whatever the numbers say: about the people, and about what ends this month."""
     about_people, _ = sheet.value("crew_cautions") or ((), ())
     return len(about_people) + len(sheet.value("upkeep_cautions") or ())
@@ -359,7 +363,9 @@ def verdicts_of(comparison: Comparison, sheet: Sheet) -> tuple[Any, Any]:
         else:
             failed = failed | broken
     rest = Verdict.JUDGE if unverified else Verdict.GO
-    verdicts = np.where(failed, np.uint16(Verdict.STOP), np.where(unknown, np.uint16(Verdict.UNKNOWN), np.uint16(rest)))
+    verdicts = np.where(
+        failed, np.uint16(comparison.beyond), np.where(unknown, np.uint16(Verdict.UNKNOWN), np.uint16(rest))
+    )
     return verdicts, beyond
 
 

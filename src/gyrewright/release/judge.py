@@ -12,7 +12,7 @@ from gyrewright.air.course import first_beyond, minutes, moment_of
 from gyrewright.arrays import at_least, at_most
 from gyrewright.check import Aging, Check, Comparison
 from gyrewright.finding import BindsNext, Condition, Cure, Finding, Layer, Limit, Sense, Source, Verdict, Whose
-from gyrewright.sheet import Sheet
+from gyrewright.sheet import Plan, Sheet
 from gyrewright.units import ZERO_C_K
 
 _ORDER = {whose: rank for rank, whose in enumerate(Whose)}
@@ -86,6 +86,9 @@ def judge(comparison: Comparison, sheet: Sheet) -> Finding | None:
         Layer(layer.limit, layer.value, layer.margin, layer.passes, binds=True) if layer is binding else layer
         for layer in heard
     )
+    if failed and comparison.beyond is Verdict.UNKNOWN:
+        stale = _finding(comparison, sheet, Verdict.UNKNOWN, "stale", marked, binding)
+        return replace(stale, lacking=(f"fresh:{comparison.id}",))
     if failed:
         return _finding(comparison, sheet, Verdict.STOP, "stop", marked, binding)
     if any(not layer.limit.verified_by for layer in weighed):
@@ -210,15 +213,41 @@ def age(aging: Aging, sheet: Sheet) -> Finding | None:
     )
 
 
+ASKED_MOST = 20_000
+"""How many answers to checks are kept; when there are more, they are all forgotten and asked again."""
+
+_asked: dict[tuple[int, int, tuple[Any, ...]], tuple[Check, Plan, tuple[Finding, ...]]] = {}
+
+
 def ask(check: Check, sheet: Sheet) -> tuple[Finding, ...]:
-    """Return what a check finds on one flight's sheet; UNKNOWN, naming them, where facts are missing."""
+    """Return what a check finds on one flight's sheet; UNKNOWN, naming them, where facts are missing.
+
+    A check rests on its inputs alone: what it found for the same ones is not asked again, so that a flight asked anew
+    with other fuel costs no second reading of the law. Inputs that cannot be told apart by value are asked each time.
+    """
     cells = [sheet.cell(name) for name in check.inputs]
-    inputs = sheet.plan.rests_on(check.inputs)
     if [cell for cell in cells if cell.known is not True]:
         lacking = tuple(dict.fromkeys(lack for cell in cells for lack in cell.lacking))
+        inputs = sheet.plan.rests_on(check.inputs)
         return (Finding(check.id, Verdict.UNKNOWN, "unknown", lacking=lacking, inputs=inputs),)
-    found = check.judge(*(cell.value for cell in cells))
+    values = tuple(cell.value for cell in cells)
+    key = (id(check), id(sheet.plan), values)
+    try:
+        kept = _asked.get(key)
+    except TypeError:
+        return _asked_now(check, sheet, values)
+    if kept is None:
+        if len(_asked) >= ASKED_MOST:
+            _asked.clear()
+        # Check and plan are kept with the answer, so that their identity is not given to others.
+        kept = _asked[key] = (check, sheet.plan, _asked_now(check, sheet, values))
+    return kept[2]
+
+
+def _asked_now(check: Check, sheet: Sheet, values: tuple[Any, ...]) -> tuple[Finding, ...]:
+    found = check.judge(*values)
     if found is None:
         return ()
+    inputs = sheet.plan.rests_on(check.inputs)
     several = found if isinstance(found, tuple) else (found,)
     return tuple(each if each.inputs else replace(each, inputs=inputs) for each in several)
