@@ -15,7 +15,7 @@ from gyrewright.release import choices
 from gyrewright.release.answer import Answer
 from gyrewright.release.decide import decide
 from gyrewright.release.edges import Span
-from gyrewright.release.grid import Axis, grid
+from gyrewright.release.grid import Axis, Grid, grid
 from gyrewright.release.open_end import block_axis, longest
 from gyrewright.release.question import Question
 from gyrewright.release.situation import situation_of
@@ -83,7 +83,7 @@ def cells(seed: int, count: int) -> Iterator[str]:
             one = choices.with_fuel(one, float(litres[at[1]]))
             if len(at) > 2:
                 one = choices.with_load(one, station, float(kilograms[at[2]]))
-            yield from _told(seed, "grid", decide(one), int(codes[at]), found.binding(int(codes[at])))
+            yield from _told(seed, "grid", decide(one), found, int(codes[at]))
     # The length of the flight is varied apart: with it the light may change, and so the law that is asked.
     for number, hours in enumerate(blocks_h):
         found = grid(
@@ -91,11 +91,11 @@ def cells(seed: int, count: int) -> Iterator[str]:
         )
         code = int(np.broadcast_to(found.codes, (1,))[0])
         answer = decide(choices.with_block(question, float(hours)))
-        yield from _told(seed, "block", answer, code, found.binding(code))
+        yield from _told(seed, "block", answer, found, code)
 
 
-def _told(seed: int, what: str, answer: Answer, code: int, name: str) -> Iterator[str]:
-    verdict = Verdict(code // 256)
+def _told(seed: int, what: str, answer: Answer, found: Grid, code: int) -> Iterator[str]:
+    verdict, name = found.verdict(code), found.binding(code)
     if verdict is not answer.verdict:
         yield f"seed {seed}: {what} says {verdict.code} by {name}, decide {answer.verdict.code} by {failing(answer)}"
     elif verdict >= Verdict.UNKNOWN and name not in failing(answer):

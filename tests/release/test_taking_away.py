@@ -16,6 +16,7 @@ from gyrewright.errors import DefinitionError, UnitError
 from gyrewright.finding import Verdict
 from gyrewright.units import DIMENSIONS, parse_quantity
 from kit.files import at_place, demo, good_day, places, with_value, without
+from kit.verdicts import improves
 from scenarios.fixture import verdict_of, verdict_of_rooms
 
 LABELS = {
@@ -71,11 +72,6 @@ def is_asked_here(path, place):
 @cache
 def base(name):
     return CASES[name].answer()
-
-
-def improves(before, after):
-    """Whether an answer went from STOP or UNKNOWN to one of the three that a release may be written on, or up there."""
-    return after < before and after <= Verdict.JUDGE
 
 
 def is_about_something_else(path, place, data):
