@@ -29,7 +29,7 @@ FLIGHT = "flights/1330-sunde-halloran.toml"
         ("people.toml", '"88 kg"', '"750 kg"', "'750 kg' is outside 20.0 to 250.0 kg; check number and unit"),
         ("people.toml", '"88 kg"', "88", "88 has no unit; write it as text with its unit (kg, lb, g)"),
         ("aircraft/dunlin.toml", "[180, 205, 235, 250]", "[180, 205, 235]", "3 values along air temperature"),
-        ("field.toml", 'heading = "252 deg"\n', "", "runway[25].heading: is missing; write a angle"),
+        ("field.toml", 'heading = "252 deg"\n', "", "runway[25].heading: is missing; write it with its unit"),
         (
             FLIGHT,
             "METAR X0TB 12201",

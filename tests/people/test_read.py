@@ -77,7 +77,7 @@ def test_training_comes_before_the_endorsement_that_rests_on_it(read_text, text)
         ('named = ["I1", "I2"]', 'named = ["I1", "I9"]', "'I9' is nobody in this file"),
         ("end = 2027-07-13T20:12:00-07:00", "end = 2027-07-13T12:00:00-07:00", "lies before the start"),
         ("fitness_at = 2027-07-14T07:00:00-07:00", "fitness_at = 2027-07-14T07:00:00", "has no offset from UTC"),
-        ('by = "5 kt"\n', "", "is missing; write a speed"),
+        ('by = "5 kt"\n', "", "is missing; write it with its unit"),
         ('of = "wind"\nby', 'of = "crosswind"\nby', "has no own minimum to tighten"),
         ("from = 2022-06-01, until = 2024-06-30", "from = 2022-06-01, until = 2021-06-30", "lies before"),
         ("sober = { said = true,", "sober = {", "write true or false"),

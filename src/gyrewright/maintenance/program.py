@@ -152,8 +152,12 @@ def read_program(section: Section, *, document: Source = UNSAID) -> Program:
 
     Args:
         section: The section, top of a program file or part of the aircraft's file.
-        document: The manual that it stands in; a task's own `document` and `page` are put in its place.
+        document: The manual that it stands in, where the section has no `title` of its own; a task's own `document` and
+            `page` are put in its place.
     """
+    title = section.text("title")
+    if title:
+        document = Source("manual", title)
     variations: dict[str, Variation] = {}
     for each in section.sections("variation"):
         variation = _read_variation(each, document)

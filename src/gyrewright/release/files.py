@@ -18,7 +18,6 @@ from gyrewright.air.reports import Metar, Taf, decode_metar, decode_taf
 from gyrewright.aircraft.definition import Definition, read_definition
 from gyrewright.errors import DefinitionError, ReportError, UnknownName
 from gyrewright.fact import Fact
-from gyrewright.finding import Source
 from gyrewright.inspection.lists import read_list
 from gyrewright.inspection.walk import Book, read_walks
 from gyrewright.maintenance.program import Program, read_program
@@ -51,7 +50,7 @@ def read_place(section: Section) -> tuple[Field, tuple[Fact, ...]]:
 
 def read_program_file(section: Section) -> Program:
     """Return the maintenance program of a file."""
-    program = read_program(section, document=Source("manual", section.text("title", required=True)))
+    program = read_program(section)
     section.finish()
     return program
 
