@@ -57,3 +57,20 @@ def test_what_nobody_entitled_did_is_open_under_the_law_too(asked, books):
     assert value(answer, "undeferred_defects") == ("radio",)
     assert value(answer, "check_flight_needed") == ("changes_handling",)
     assert value(answer, "check_flight_logged") is False
+
+
+def test_the_weighing_in_force_is_the_newest_that_a_paper_states(asked, books):
+    paper = '[[paper]]\nname = "weight and balance"\nexpires_on = "never"\naboard = true\n'
+    silent = asked(records=books["records"] + paper)
+    assert value(silent, "weighing_in_force") == ("paper:weight and balance",)
+    two = "".join(paper + f'reference = "{day}"\n' for day in ("2027-01-15", "2026-03-02"))
+    assert value(asked(records=books["records"] + two), "weighing_in_force") == "2027-01-15"
+
+
+def test_a_deferral_that_does_not_say_how_it_was_made_safe_is_unsaid_and_not_connected(asked, books):
+    defect = (
+        '[[defect]]\nid = "D"\nitem = "radio"\nat = 2027-06-11T06:30:00-07:00\nby = "S1"\n'
+        '[[defect.act]]\nkind = "deferred"\nat = 2027-06-11T07:30:00-07:00\nby = "M1"\nuntil = 2027-07-01\n'
+    )
+    (item,) = value(asked(records=books["records"].replace("defect = []\n", "") + defect), "inoperative")
+    assert (item.removed, item.deactivated) == (None, None)

@@ -134,3 +134,10 @@ def test_a_no_counts_from_everybody_aboard_or_named_and_ends_only_when_taken_bac
     assert crew(changed)["aboard_noes"].value == ()
     changed = {**people, "I1": replace(people["I1"], noes=(taken, said))}
     assert len(crew(changed)["aboard_noes"].value) == 1
+
+
+def test_a_written_test_may_have_been_for_several_makes_and_models(crew, people):
+    studies = replace(people["S2"].studies, presolo_test_for=("G one", "G two"))
+    changed = {**people, "S2": replace(people["S2"], studies=studies)}
+    assert crew(changed, make_model="G two")["student_presolo_test_for"].value == "G two"
+    assert crew(changed, make_model="G three")["student_presolo_test_for"].value == "G one, G two"
