@@ -91,6 +91,12 @@ def with_aircraft(question: Question, aircraft: Aircraft, fuel_l: float) -> Ques
     return replace(question, flight=flight, aircraft=aircraft)
 
 
+def with_crew(question: Question, seats: tuple[str, ...], parts: tuple[tuple[str, str], ...]) -> Question:
+    """Return the question with other people, by the order of the seats, and the parts that they take."""
+    places = [station.id for station in question.definition.stations if station.kind == "seat"]
+    return _flight(question, seats=tuple(zip(places, seats, strict=True)), parts=parts)
+
+
 def with_instructor(question: Question, person: str) -> Question:
     """Return the question with another instructor in the seat and the command of the one named."""
     flight = question.flight

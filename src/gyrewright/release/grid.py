@@ -28,7 +28,7 @@ Asked = Check | Aging | Comparison
 _VERDICT = 4096
 _HIGHEST_RANK = 4095
 CAUTIONS = "cautions.counted"
-_STANDING = (f"{MAYBE}crew_cautions", f"{MAYBE}upkeep_cautions")
+STANDING = (f"{MAYBE}crew_cautions", f"{MAYBE}upkeep_cautions")
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,7 +212,7 @@ def asked_of(situation: Situation) -> tuple[Asked, ...]:
 
 def path_of(asked: Asked | str, situation: Situation) -> frozenset[str]:
     """Return every name that the answer of a check rests on."""
-    names: tuple[str, ...] = _STANDING
+    names: tuple[str, ...] = STANDING
     if isinstance(asked, str):
         pass
     elif isinstance(asked, Check):

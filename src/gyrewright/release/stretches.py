@@ -65,7 +65,7 @@ def stretches(choice: Choice, points: Points, known: Sequence[Stretch] = ()) -> 
 
     ends = np.cumsum([len(each.points) for each in known])
     looked_at = sorted({0, *ends[:-1], *(ends - 1)}) if known else strides(len(points), choice.stride)
-    begins = runs(lambda first, second: _alike(at(first), at(second), choice.own), looked_at)
+    begins = runs(lambda first, second: _same(at(first), at(second), choice.own), looked_at)
     surveys = {(int(end) - len(each.points), int(end)): each.survey for each, end in zip(known, ends, strict=True)}
     out = []
     for first, end in zip(begins, [*begins[1:], len(points)], strict=True):
@@ -75,10 +75,13 @@ def stretches(choice: Choice, points: Points, known: Sequence[Stretch] = ()) -> 
     return tuple(out)
 
 
-def _alike(first: Situation, second: Situation, own: frozenset[str]) -> bool:
+def _same(first: Situation, second: Situation, own: frozenset[str]) -> bool:
     """Return whether two situations ask the same checks of the same facts but for some."""
-    if first.checks != second.checks or first.comparisons != second.comparisons:
-        return False
+    return first.checks == second.checks and first.comparisons == second.comparisons and alike(first, second, own)
+
+
+def alike(first: Situation, second: Situation, own: frozenset[str]) -> bool:
+    """Return whether two situations rest on the same facts but for some."""
     facts, others = first.sheet.facts, second.sheet.facts
     return facts.keys() == others.keys() and all(
         name in own or fact == others[name] or (name == _COUNTED and _count(fact) == _count(others[name]))
