@@ -143,14 +143,17 @@ def rule(id: str, *, on: str, pack: str) -> int:
 
 def picture(name: str, path: str, *, out: str) -> int:
     """Draw a picture of a flight."""
-    from gyrewright.pictures import PICTURES
+    from gyrewright.desk.pages.speech import speech_of
+    from gyrewright.pictures.frame import View
+    from gyrewright.pictures.registry import picture_named
+    from gyrewright.release.decide import decide
+    from gyrewright.words.tell import tell
 
     try:
-        if name not in PICTURES:
-            raise UnknownName(f"{name!r} is no picture; use one of: {', '.join(PICTURES)}")
-        question = _question(path)
+        draw = picture_named(name)
         fleet = read_fleet_of(Path(path).as_posix(), fetch_file)
-        drawn = PICTURES[name](question, fleet)
+        answer = decide(_question(path))
+        drawn = draw(answer, View(speech=speech_of(tell(answer)), fleet=tuple(fleet)))
     except GyrewrightError as error:
         return complain(lines_of(error))
     try:
