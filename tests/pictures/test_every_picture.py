@@ -148,5 +148,7 @@ def test_one_finding_can_be_drawn_alone() -> None:
 
 def test_the_description_says_all_that_the_rulers_say() -> None:
     desc = sound(limits(answered("1330-sunde-halloran")))[1].text or ""
+    asked = [PLAIN.question(each) for each in answered("1330-sunde-halloran").findings if each.layers]
+    assert [desc.index(each) for each in asked[:3]] == sorted(desc.index(each) for each in asked[:3])
     assert "STOP: Wind: crosswind 20.1\u00a0kt; 5.1\u00a0kt too much;" in desc
     assert limits_module.limits is limits

@@ -172,6 +172,28 @@ def test_no_finding_of_the_check_is_missed_by_the_picture() -> None:
         assert seen == {True, False}
 
 
+@pytest.mark.parametrize("side", ["forward", "aft"])
+def test_a_way_out_between_two_samples_is_not_missed(side: str) -> None:
+    """The limit has a notch a tenth of a kilogram wide that reaches just over the way."""
+    question = asked()
+    way = way_of(answered(FLIGHT), question.definition.envelope.value)
+    assert way is not None
+    (low_kg, low_m), (high_kg, high_m) = sorted(way.points[20:22])
+    notch_kg, notch_m = (low_kg + high_kg) / 2.0, (low_m + high_m) / 2.0
+    shapes = {"forward": [(340.0, 2.082), (500.0, 2.082)], "aft": [(340.0, 2.202), (500.0, 2.202)]}
+    arm = shapes[side][0][1]
+    over = 1e-4 if side == "forward" else -1e-4
+    notch = [(notch_kg - 0.05, arm), (notch_kg, notch_m + over), (notch_kg + 0.05, arm)]
+    shapes[side] = [shapes[side][0], *notch, shapes[side][1]]
+    envelope, problems = from_sides(forward=shapes["forward"], aft=shapes["aft"])
+    assert envelope is not None, problems
+    answer = with_definition(envelope=replace(question.definition.envelope, value=envelope))
+    found = way_of(answer, envelope)
+    assert found is not None
+    assert not all(found.inside)
+    assert len(named(sound(loading(answer)), "polyline", "way beyond")) == 1
+
+
 def test_another_loading_is_drawn_open_and_dashed_beside_this_one() -> None:
     other = decide(choices.with_fuel(asked(), 15.0))
     root = sound(loading(answered(FLIGHT), View(instead=other)))

@@ -117,18 +117,18 @@ def test_a_start_on_another_day_is_told_and_not_drawn() -> None:
 
 def test_a_day_on_which_the_clock_is_put_forward_is_an_hour_shorter() -> None:
     spring = moved(answered(FLIGHT), "2027-03-14T00:30:00-08:00", "2027-03-14T04:00:00-07:00")
-    start = datetime(2027, 3, 14, 1, 0, tzinfo=ZoneInfo("America/Los_Angeles"))
-    window = Window(start, start.astimezone(UTC) + timedelta(hours=2), "", "")
-    day = day_of(spring, (Row("x", (window,)),))
+    zone = ZoneInfo("America/Los_Angeles")
+    # As windows are found: in local time, an hour before the clock jumps and two after it.
+    window = Window(datetime(2027, 3, 14, 1, tzinfo=zone), datetime(2027, 3, 14, 5, tzinfo=zone), "", "")
+    rows = (Row("x", (window,)),)
+    day = day_of(spring, rows)
     clocks = [hour.astimezone(day.zone).hour for hour in day.hours]
-    assert 2 not in clocks
-    assert clocks[:4] == [1, 3, 4, 5]
+    assert clocks[:5] == [1, 3, 4, 5, 6]
     assert {second - first for first, second in pairwise(day.hours)} == {timedelta(hours=1)}
-    root = sound(windows_of(spring, (Row("x", (window,)),)))
+    root = sound(windows_of(spring, rows))
     (bar,) = named(root, "rect", "window")
-    span = day.end_at - day.start_at
-    axis = next(at(each, "x2") - at(each, "x1") for each in named(root, "line", "gap")) + at(bar, "width")
-    assert at(bar, "width") / axis == pytest.approx(timedelta(hours=2) / span, abs=1e-3)
+    hours = {each.text: at(each, "x") for each in named(root, "text", "hour")}
+    assert at(bar, "width") == pytest.approx(3.0 * (hours["08:00"] - hours["04:00"]) / 4.0, abs=0.1)
 
 
 def test_a_day_on_which_the_clock_is_put_back_shows_one_hour_twice() -> None:
@@ -256,3 +256,20 @@ def test_gaps_and_windows_together_are_the_day() -> None:
     ordered = sorted((first.astimezone(UTC), last.astimezone(UTC)) for first, last in parts)
     assert all(one[1] == other[0] for one, other in pairwise(ordered))
     assert (ordered[0][0], ordered[-1][1]) == (day.looked_from, day.end_at)
+
+
+def test_a_gap_names_what_ends_the_window_before_it_and_then_what_holds_back_the_next() -> None:
+    answer = answered(FLIGHT)
+    row = Row(
+        "x",
+        (
+            Window(moment("08:00"), moment("09:00"), "performance.climb", "wind.crosswind"),
+            Window(moment("15:00"), moment("16:00"), "weather.visibility", ""),
+        ),
+    )
+    gaps = gaps_of(row, day_of(answer, (row,)), PLAIN)
+    assert [(gap.first, gap.last) for gap in gaps] == [("climb", "climb"), ("crosswind", "visibility"), ("", "")]
+    root = sound(windows_of(answer, (row,)))
+    said = {each.text: at(each, "x") for each in named(root, "text", "binds")}
+    assert said["crosswind binds"] < said["visibility binds"]
+    assert "crosswind binds, visibility binds;" in " ".join(windows_text(answer, (row,)).split())
