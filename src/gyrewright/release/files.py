@@ -67,6 +67,7 @@ def read_crew(section: Section) -> tuple[dict[str, Person], tuple[Insurance, ...
     people = read_people(section)
     if not people:
         section.wrong("person", "there is nobody; describe each person in a [[person]] table")
+        return people, ()
     insurance = read_insurance(section, people)
     section.finish()
     return people, insurance
