@@ -26,7 +26,7 @@ def come(client, name, password, **more):
 
 
 def test_it_works(client, password):
-    assert come(client, "Ada", password).url == reverse("records")
+    assert come(client, "Ada", password).url == reverse("today")
     assert client.get(reverse("records")).status_code == 200
     assert client.post(reverse("out")).url == reverse("door")
     assert client.get(reverse("records")).status_code == 302
@@ -120,7 +120,7 @@ def test_the_password_is_kept_as_argon2(client):
 
 def test_the_door_sends_nobody_elsewhere(client, password):
     answer = come(client, "ada", password, next="https://elsewhere.example/")
-    assert answer.url == reverse("records")
+    assert answer.url == reverse("today")
     client.post(reverse("out"))
     assert come(client, "ada", password, next="/accounts/").url == "/accounts/"
 

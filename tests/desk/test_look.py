@@ -54,5 +54,7 @@ def test_a_mark_says_its_word_and_never_its_code(verdict, word):
 def test_every_template_is_readable_and_holds_no_inline_style_or_script():
     for file in (FOLDER / "templates" / "desk").glob("*.html"):
         text = file.read_text(encoding="utf-8")
+        # A script comes from a file of the desk's own, and from nowhere else.
+        text = re.sub(r'<script src="{% static_file "\w+\.js" %}" defer></script>', "", text)
         assert not re.search(r"<script|<style|\sstyle=|\son\w+=|\|safe|javascript:", text), file.name
         engines["django"].get_template(f"desk/{file.name}")

@@ -91,6 +91,16 @@ def _parser() -> argparse.ArgumentParser:
     drawn.add_argument("file", metavar="FILE", help="the flight's file")
     drawn.add_argument("-o", "--out", metavar="OUT.svg", required=True, help="where to write it")
     drawn.set_defaults(run=_picture)
+
+    desk = commands.add_parser("desk", help="keep the records and answer in a browser on this machine, until Ctrl-C")
+    desk.add_argument("--data", metavar="DIR", default="", help="the folder of the records")
+    desk.add_argument("--port", metavar="N", type=int, help="the port on this machine")
+    desk.add_argument("--demo", action="store_true", help="an invented operation with a clock of its own")
+    desk.set_defaults(run=_desk)
+
+    walked = commands.add_parser("verify", help="walk the records' chain and say whether it is whole")
+    walked.add_argument("--data", metavar="DIR", default="", help="the folder of the records")
+    walked.set_defaults(run=_verify)
     return parser
 
 
@@ -140,6 +150,18 @@ def _picture(arguments: argparse.Namespace) -> int:
     from gyrewright.cli import looking
 
     return looking.picture(arguments.name, arguments.file, out=arguments.out)
+
+
+def _desk(arguments: argparse.Namespace) -> int:
+    from gyrewright.cli import desk_commands
+
+    return desk_commands.run(data=arguments.data, port=arguments.port, is_demo=arguments.demo)
+
+
+def _verify(arguments: argparse.Namespace) -> int:
+    from gyrewright.cli import desk_commands
+
+    return desk_commands.verify(data=arguments.data)
 
 
 def complain(lines: Iterable[Any]) -> int:

@@ -50,8 +50,17 @@ _TEACHES = dict.fromkeys(("instructor", "named instructor", "chief instructor"),
 _MAINTAINS = dict.fromkeys(("maintainer", "inspector"), Reach.ALL)
 
 
+def _own_only() -> dict[str, Reach]:
+    return dict.fromkeys(PEOPLE_ROLES, Reach.OWN)
+
+
+def _own_or_all() -> dict[str, Reach]:
+    return _own_only() | _MANAGER | _TEACHES
+
+
 OPEN = {
     "door": "the log-in page",
+    "demo-door": "comes in as a person of the demonstration; refused on an operation's own data",
     "front": "sends on to the first page or to the door",
 }
 """Routes that need no log-in."""
@@ -62,7 +71,31 @@ EVERYONE = {
 }
 """Routes for anybody who is logged in, even without a role: they touch nobody else."""
 
+_SEES = _MANAGER | _TEACHES | _MAINTAINS | {VISITOR: Reach.ALL}
+_WORKS = dict.fromkeys((role for role in PEOPLE_ROLES), Reach.ALL)
+
 ROUTES = {
+    "today": Route(False, _reach(Reach.OWN, of=_SEES), "the day: flights, aircraft, what is due, kept safe"),
+    "flight-next": Route(False, _reach(Reach.OWN, of=_SEES), "sends on to the next flight"),
+    "flight": Route(False, _reach(Reach.OWN, of=_SEES), "a flight with its answer; masses have a rule of their own"),
+    "flight-ways": Route(False, _reach(Reach.OWN, of=_SEES), "what would make a flight pass"),
+    "flight-working": Route(False, _reach(Reach.OWN, of=_SEES), "how a number of the answer was got"),
+    "flight-picture": Route(False, _reach(Reach.OWN, of=_SEES), "a picture of a flight"),
+    "flight-ask": Route(True, _reach(of=_WORKS), "asks for a flight"),
+    "flight-change": Route(True, _reach(of=_own_or_all()), "asks for something else in a flight's place"),
+    "flight-drop": Route(True, _reach(of=_own_or_all()), "says that a flight will not be made"),
+    "flight-report": Route(True, _reach(of=_own_or_all() | _MAINTAINS), "gives weather, and fuel as read"),
+    "flight-sign": Route(True, _reach(of=_own_or_all()), "declares for a flight, each person for themself"),
+    "flight-no": Route(True, _reach(of=_own_only()), "says no to a flight of one's own"),
+    "flight-no-back": Route(True, _reach(of=_own_only()), "takes one's own no back"),
+    "flight-judge": Route(True, _reach(of=_own_or_all()), "judges what the answer asks this person to judge"),
+    "flight-release": Route(
+        True,
+        _reach(of=_TEACHES | dict.fromkeys(("pilot", "examiner"), Reach.OWN)),
+        "releases a flight, where the table of acts entitles the person",
+    ),
+    "release": Route(False, _reach(Reach.OWN, of=_SEES), "a release's sheet"),
+    "release-find": Route(False, _reach(Reach.OWN, of=_SEES), "finds a release by its printed code"),
     "records": Route(
         False,
         _reach(Reach.OWN, of=_MANAGER | {VISITOR: Reach.ALL}),

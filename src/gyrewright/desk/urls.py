@@ -2,13 +2,31 @@
 
 from django.urls import path
 
-from gyrewright.desk.pages import accounts, door, records
+from gyrewright.desk.pages import accounts, acts, door, flight, records, release, today
 
 urlpatterns = [
     path("", door.front, name="front"),
     path("door", door.come_in, name="door"),
     path("out", door.go_out, name="out"),
     path("own-password", door.own_password, name="own-password"),
+    path("demo-door", door.come_in_to_demo, name="demo-door"),
+    path("today/", today.show_today, name="today"),
+    path("flight/", flight.next_flight, name="flight-next"),
+    path("flight/ask", acts.ask, name="flight-ask"),
+    path("flight/<uuid:id>", flight.show_flight, name="flight"),
+    path("flight/<uuid:id>/ways", flight.show_ways, name="flight-ways"),
+    path("flight/<uuid:id>/working/<str:name>", flight.show_working, name="flight-working"),
+    path("flight/<uuid:id>/picture/<slug:name>.svg", flight.show_picture, name="flight-picture"),
+    path("flight/<uuid:id>/change", acts.change, name="flight-change"),
+    path("flight/<uuid:id>/drop", acts.drop, name="flight-drop"),
+    path("flight/<uuid:id>/report", acts.report, name="flight-report"),
+    path("flight/<uuid:id>/sign", acts.sign, name="flight-sign"),
+    path("flight/<uuid:id>/no", acts.no, name="flight-no"),
+    path("flight/<uuid:id>/no-back", acts.no_back, name="flight-no-back"),
+    path("flight/<uuid:id>/judge", acts.judge, name="flight-judge"),
+    path("flight/<uuid:id>/release", acts.release, name="flight-release"),
+    path("release/<uuid:id>", release.show_release, name="release"),
+    path("release/find", release.find_release, name="release-find"),
     path("records/", records.show_records, name="records"),
     path("records/verify", records.verify_book, name="records-verify"),
     path("records/clock", records.confirm_this_clock, name="clock-confirm"),

@@ -7,9 +7,12 @@ from typing import Any
 from django.conf import settings
 from django.http import HttpRequest
 
+from gyrewright.desk import clock
 from gyrewright.desk.access import Reach, reach
+from gyrewright.desk.services.people import person_known
+from gyrewright.errors import UnknownName
 
-PAGES = (("records", "Records"), ("accounts", "Accounts"))
+PAGES = (("today", "Today"), ("flight-next", "Flight"), ("records", "Records"), ("accounts", "Accounts"))
 """The pages in their order on top, as route and word; each shown to those whom its route reaches."""
 
 
@@ -17,13 +20,26 @@ def every_page(request: HttpRequest) -> dict[str, Any]:
     """Return the pages this person may open, which one this is, and whether this is the demonstration."""
     roles: frozenset[str] = getattr(request, "roles", frozenset())
     match = request.resolver_match
-    here = match.view_name if match else ""
+    here = match.view_name.split("-")[0] if match else ""
+    here = {"record": "records", "account": "accounts", "release": "flight"}.get(here, here)
     return {
         "is_demo": settings.IS_DEMO,
+        "now": clock.now(),
         "pages": [
-            {"route": route, "word": word, "is_here": here.split("-")[0] in (route, route.removesuffix("s"))}
+            {"route": route, "word": word, "is_here": here == route.split("-")[0]}
             for route, word in PAGES
             if reach(route=route, roles=roles) is not Reach.NONE
         ],
         "person": getattr(request, "person", ""),
+        "person_name": _name(getattr(request, "person", "")),
     }
+
+
+def _name(person: str) -> str:
+    """Return a person's name; the id where none is known."""
+    if not person:
+        return ""
+    try:
+        return person_known(person).name or person
+    except UnknownName:
+        return person

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from django.conf import settings
 from django.contrib.auth import authenticate, login, logout, update_session_auth_hash
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
@@ -9,15 +10,18 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
+from gyrewright.desk import clock
 from gyrewright.desk.accounts.door import MustWait
+from gyrewright.desk.accounts.models import Account
 from gyrewright.desk.pages.visit import Visit
-from gyrewright.desk.refusal import Refused
+from gyrewright.desk.refusal import NotAllowed, Refused
 from gyrewright.desk.services.accounts import change_own_password
+from gyrewright.desk.services.people import all_people
 
 
 def front(request: Visit) -> HttpResponse:
     """Send on to the first page, or to the door."""
-    return redirect("records" if request.user.is_authenticated else "door")
+    return redirect("today" if request.user.is_authenticated else "door")
 
 
 def _next(request: Visit) -> str:
@@ -39,12 +43,38 @@ def come_in(request: Visit) -> HttpResponse:
             account, said, status = None, str(wait), 429
         if account is not None:
             login(request, account)
-            return redirect("own-password" if account.must_change else _next(request) or "records")
+            return redirect("own-password" if account.must_change else _next(request) or "today")
         if not said:
             said, status = "this name and this password do not belong together; type both again", 403
     elif request.user.is_authenticated:
-        return redirect("records")
-    return render(request, "desk/door.html", {"said": said, "name": name, "next": _next(request)}, status=status)
+        return redirect("today")
+    page = {"said": said, "name": name, "next": _next(request), "demo_people": _demo_people()}
+    return render(request, "desk/door.html", page, status=status)
+
+
+def _demo_people() -> list[tuple[str, str, str]]:
+    """Return whom the demonstration's door offers: id, name and roles; nobody on an operation's own data."""
+    if not settings.IS_DEMO:
+        return []
+    today = clock.now().date()
+    with_account = set(Account.objects.filter(is_open=True).values_list("person", flat=True))
+    return sorted(
+        (id, known.name, ", ".join(sorted(known.roles_on(today))))
+        for id, known in all_people().items()
+        if id in with_account
+    )
+
+
+@require_POST
+def come_in_to_demo(request: Visit) -> HttpResponse:
+    """Come in as a person of the demonstration, without a password: invented people, on this machine alone."""
+    if not settings.IS_DEMO:
+        raise NotAllowed("this is an operation's own data; everybody comes in by name and password")
+    account = Account.objects.filter(person=request.POST.get("person", ""), is_open=True).first()
+    if account is None:
+        raise Refused("the demonstration has nobody by this id; choose one from the door")
+    login(request, account, backend="gyrewright.desk.accounts.door.NameAndPassword")
+    return redirect(_next(request) or "today")
 
 
 @require_POST

@@ -153,24 +153,34 @@ class Why:
 @kind("judged", called="judgement", about=About.AIRCRAFT, personal=Why, corrects=Corrects.NEVER)
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """The named person's answer to a finding that asks for judgement."""
+    """The named person's answer to a finding that asks for judgement, and the digest of what it said then."""
 
     flight: str
     finding: str
     answer: Literal["yes", "no"]
+    found: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class ReleasePersonal:
-    """Masses, totals, margins: the answer's facts that only those aboard and the releasing person see, as JSON."""
+    """What only those aboard and the releasing person see: the whole answer with masses and margins, as JSON.
 
+    `facts` holds each fact that the answer rests on as typed, `digests` what tells whether it has changed since.
+    """
+
+    answer: Annotated[str, Long()] = ""
     facts: Annotated[str, Long()] = ""
+    digests: Annotated[str, Long()] = ""
 
 
 @kind("release", called="release", about=About.AIRCRAFT, personal=ReleasePersonal, corrects=Corrects.NEVER)
 @dataclass(frozen=True, slots=True)
 class Release:
-    """A named person released a flight. Everything known then is frozen here; `answer` is the answer's JSON."""
+    """A named person released a flight. Everything known then is frozen here.
+
+    `answer` is the answer's JSON without masses and margins, `asked` the flight in words, `judged` the records of
+    the judgements it rests on. House evidence, and no maintenance release.
+    """
 
     flight: str
     verdict: Literal["GO", "GO-IF", "JUDGE"]
@@ -179,6 +189,8 @@ class Release:
     rules: dict[str, str]
     lists: dict[str, str] = field(default_factory=dict)
     head_seq: int = 0
+    asked: str = ""
+    judged: tuple[str, ...] = ()
 
 
 @kind("release-superseded", called="release superseded", about=About.AIRCRAFT, corrects=Corrects.NEVER)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from datetime import datetime
+from datetime import UTC, date, datetime
 from functools import cache
 from pathlib import Path
 
@@ -11,6 +11,7 @@ from django import template
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
+from gyrewright.desk.services.state import zone
 from gyrewright.finding import Verdict
 
 register = template.Library()
@@ -46,6 +47,44 @@ def mark(verdict: Verdict | str, size: str = "") -> SafeString:
 
 
 @register.filter
-def utc(moment: datetime) -> SafeString:
-    """Return a moment as text in UTC, to the minute, marked up for machines."""
-    return format_html('<time datetime="{}">{} UTC</time>', moment.isoformat(), moment.strftime("%-d %b %Y %H:%M"))
+def when(moment: datetime) -> SafeString:
+    """Return a moment by the field's clock with its date, and in UTC beside it, marked up for machines."""
+    local, utc = moment.astimezone(zone()), moment.astimezone(UTC)
+    beside = utc.strftime("%H:%M") if utc.date() == local.date() else utc.strftime("%-d %b %H:%M")
+    return format_html(
+        '<time datetime="{}">{} {} <span class="utc">{} UTC</span></time>',
+        utc.isoformat(),
+        local.strftime("%-d %b %Y %H:%M"),
+        local.tzname(),
+        beside,
+    )
+
+
+@register.filter
+def at(moment: datetime) -> SafeString:
+    """Return the time of a moment by the field's clock, with UTC beside it, marked up for machines."""
+    local, utc = moment.astimezone(zone()), moment.astimezone(UTC)
+    return format_html(
+        '<time datetime="{}">{} <span class="utc">{} UTC</span></time>',
+        utc.isoformat(),
+        local.strftime("%H:%M"),
+        utc.strftime("%H:%M"),
+    )
+
+
+@register.filter
+def clock(moment: datetime) -> str:
+    """Return the time of a moment by the field's clock alone."""
+    return moment.astimezone(zone()).strftime("%H:%M")
+
+
+@register.filter
+def day(moment: date) -> str:
+    """Return a day in words."""
+    return moment.strftime("%A %-d %B %Y")
+
+
+@register.filter
+def moment_in(text: str) -> datetime:
+    """Return the moment that a frozen answer spells."""
+    return datetime.fromisoformat(text)

@@ -1,0 +1,67 @@
+"""Commands that need the desk: running it, and walking its book."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+from gyrewright.cli import AGAINST, FINE, complain
+from gyrewright.errors import GyrewrightError
+
+
+def run(*, data: str, port: int | None, is_demo: bool) -> int:
+    """Answer on localhost until a signal ends it; the demonstration is set up where its folder is empty."""
+    from gyrewright.desk import start
+    from gyrewright.desk.environ import read_settings
+    from gyrewright.desk.serve import serve
+
+    try:
+        folder = Path(data).expanduser().absolute() if data else None
+        if is_demo and folder is None:
+            # The demonstration lies beside an operation's own data, never in it.
+            own: Path = read_settings()["GYREWRIGHT_DATA"]
+            folder = own.with_name(f"{own.name}-demo")
+        folder = start.set_up(data_dir=folder, is_demo=is_demo or None, port=port)
+        if is_demo:
+            _ready_demo(folder)
+        serve(data_dir=folder, port=port, is_demo=is_demo or None)
+    except GyrewrightError as error:
+        return complain([str(error)])
+    return FINE
+
+
+def _ready_demo(folder: Path) -> None:
+    from django.db import connection
+
+    from gyrewright.desk import start
+    from gyrewright.desk.serve import sole_desk
+    from gyrewright.desk.services.demo import set_up_demo
+    from gyrewright.desk.services.records import book_opening
+
+    with sole_desk(folder):
+        start.make_ready()
+        if book_opening() is None:
+            sys.stdout.write("setting up the demonstration: some weeks of its records\n")
+            sys.stdout.flush()
+            set_up_demo()
+        connection.close()
+
+
+def verify(*, data: str) -> int:
+    """Walk the chain of a data folder's book and say whether it holds, and where it does not."""
+    from gyrewright.desk import start
+    from gyrewright.desk.book.verify import verify as walk
+
+    try:
+        folder = start.set_up(data_dir=Path(data).expanduser().absolute() if data else None)
+        found = walk(folder)
+    except GyrewrightError as error:
+        return complain([str(error)])
+    for each in found.breaks:
+        print(f"the book does not hold: {each}", file=sys.stderr)
+    if not found.is_whole:
+        return AGAINST
+    print(f"{found.records} records walked, head {found.head.code}: whole")
+    if found.caught_up_from is not None:
+        print(f"the head kept outside was at record {found.caught_up_from} and has been caught up")
+    return FINE

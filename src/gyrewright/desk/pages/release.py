@@ -1,0 +1,97 @@
+"""The release sheet: what a named person released, frozen, to be read on the screen and printed."""
+
+from __future__ import annotations
+
+import json
+import uuid
+from typing import Any
+
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_safe
+
+from gyrewright.desk import clock
+from gyrewright.desk.access import Reach, sees_masses
+from gyrewright.desk.book.chain import head_code
+from gyrewright.desk.book.reading import head, record_with_id
+from gyrewright.desk.pages.flight import is_ones_own
+from gyrewright.desk.pages.visit import Visit
+from gyrewright.desk.services import state
+from gyrewright.desk.services.people import all_people
+from gyrewright.desk.services.releases import find_by_code, release_with_id, releases_of
+from gyrewright.errors import UnknownName
+from gyrewright.release.carry import numbers_to_carry
+from gyrewright.words.tell import tell
+from gyrewright.words.tell_ways import carry_told
+
+
+@require_safe
+def show_release(request: Visit, id: uuid.UUID) -> HttpResponse:
+    """Show a release's sheet."""
+    record = release_with_id(str(id))
+    now = clock.now()
+    asked = state.flight(record.act.flight, now)
+    if request.reach is Reach.OWN and record.by != request.person and not is_ones_own(asked, request):
+        raise UnknownName(f"no release has the id {str(id)!r}")
+    names = {each: known.name or each for each, known in all_people().items()}
+    sees = sees_masses(person=request.person, aboard=asked.aboard, releasing=record.by)
+    has_whole = sees and record.personal is not None and bool(record.personal.answer)
+    answer: dict[str, Any] = json.loads(record.personal.answer if has_whole else record.act.answer)
+    conditions = {one["sentence"]: one for each in answer["findings"] for one in each["conditions"]}
+    made = next(each for each in releases_of(asked, now) if each.record.id == record.id)
+    page = {
+        "record": record,
+        "asked": asked,
+        "by": names.get(record.by, record.by),
+        "ended": made.ended,
+        "answer": answer,
+        "conditions": list(conditions.values()),
+        "judged": [_judged(each, names) for each in record.act.judged],
+        "findings": [each for each in answer["findings"] if each["verdict"] != "GO"],
+        "held": [each for each in answer["findings"] if each["verdict"] == "GO"],
+        "layers": [each for each in answer["findings"] if each["layers"]],
+        "facts": json.loads(record.personal.facts) if has_whole else {},
+        "sees": sees,
+        "carries": _carries(record, asked, sees),
+        "code": head_code(record.hash),
+        "head": head(),
+    }
+    return render(request, "desk/release.html", page)
+
+
+def _judged(id: str, names: dict[str, str]) -> dict[str, Any]:
+    record = record_with_id(id)
+    return {
+        "by": names.get(record.by, record.by),
+        "at": record.done_at,
+        "finding": record.act.finding,
+        "why": record.personal.why if record.personal else "",
+    }
+
+
+def _carries(record: Any, asked: Any, sees: bool) -> list[Any]:
+    """Return the numbers to carry away, for the moment of the release: the book as it was known then says the same."""
+    if not sees:
+        return []
+
+    def work_out() -> list[Any]:
+        question = state.question(asked, record.done_at)
+        voice = tell_voice(question)
+        return [carry_told(voice, each) for each in numbers_to_carry(question)]
+
+    return state.kept(("carry", record.id), work_out)
+
+
+def tell_voice(question: Any) -> Any:
+    """Return the voice in which a question's numbers are told."""
+    from gyrewright.release.decide import decide
+
+    return tell(decide(question)).voice
+
+
+@require_safe
+def find_release(request: Visit) -> HttpResponse:
+    """Go to the release whose printed code was typed."""
+    for record in find_by_code(request.GET.get("code", "")):
+        return redirect("release", id=record.id)
+    raise UnknownName("no release of this book has this code; compare it with the sheet, letter by letter")

@@ -1,0 +1,245 @@
+"""What people do about a flight before it is flown: ask, change, give weather and fuel, declare, say no, judge."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import datetime
+from typing import Any, Literal
+
+from gyrewright.air.reports import decode_metar, decode_taf
+from gyrewright.desk import clock
+from gyrewright.desk.book.kinds.flight import FlightAsked, FlightDropped, Judged, WeatherGiven, Why
+from gyrewright.desk.book.kinds.people import Declared, No, NoTakenBack, Today
+from gyrewright.desk.book.kinds.people import Why as NoWhy
+from gyrewright.desk.book.kinds.upkeep import FuelMeasured
+from gyrewright.desk.book.reading import record_with_id
+from gyrewright.desk.book.record import Entry, Kept
+from gyrewright.desk.book.writing import append
+from gyrewright.desk.fold.asked import Asked
+from gyrewright.desk.refusal import NotAllowed, Refused
+from gyrewright.desk.services import state
+from gyrewright.desk.services.answers import answered, digest
+from gyrewright.desk.services.records import new_id, record_act
+from gyrewright.desk.services.releases import supersede
+from gyrewright.errors import ReportError
+from gyrewright.people.person import FITNESS
+from gyrewright.people.roles import may
+from gyrewright.reading import Problems, Section
+from gyrewright.release.flight import read_flight
+
+
+def ask_flight(*, id: str, aircraft: str, act: FlightAsked, by: str) -> Kept:
+    """Record a flight that somebody would like to make; it is read once as a question before it is kept.
+
+    Raises:
+        DefinitionError: Something asked for is not there, or does not read.
+    """
+    _reads(aircraft, act)
+    return record_act(id=id, act=act, by=by, about=aircraft)
+
+
+def change_flight(*, id: str, flight: str, aircraft: str, act: FlightAsked, by: str) -> Kept:
+    """Record that something else is asked for; in another aircraft it is another flight, and this one is dropped."""
+    now = clock.now()
+    asked = _open(flight, now)
+    _reads(aircraft, act)
+    if aircraft == asked.aircraft:
+        kept = record_act(id=id, act=act, by=by, about=aircraft, corrects=asked.record.id)
+    else:
+        dropped = Entry(new_id(), FlightDropped(flight=asked.id), now, by, asked.aircraft)
+        kept = append([Entry(id, act, now, by, aircraft), dropped])[0]
+    supersede(by=by)
+    return kept
+
+
+def drop_flight(*, id: str, flight: str, by: str) -> Kept:
+    """Record that a flight will not be made; nobody has to say why."""
+    asked = _open(flight, clock.now())
+    kept = record_act(id=id, act=FlightDropped(flight=asked.id), by=by, about=asked.aircraft)
+    supersede(by=by)
+    return kept
+
+
+def _open(flight: str, at: datetime) -> Asked:
+    asked = state.flight(flight, at)
+    if not asked.is_open:
+        raise Refused("this flight was dropped or flown; ask for a new one")
+    return asked
+
+
+def _reads(aircraft: str, act: FlightAsked) -> None:
+    """Build the question once, so that nothing is kept that no answer can be given to."""
+    now = clock.now()
+    template = Entry(new_id(), act, now, "laptop", aircraft)
+    state.question(_unrecorded(template), now)
+
+
+def _unrecorded(entry: Entry) -> Asked:
+    from gyrewright.desk.book.record import Recorded
+
+    record = Recorded(
+        0,
+        entry.id,
+        "flight-asked",
+        entry.done_at,
+        entry.done_at,
+        entry.by,
+        entry.about,
+        "",
+        entry.act,
+        None,
+        False,
+        "",
+    )
+    return Asked(entry.id, record)
+
+
+def give_report(*, id: str, text: str, by: str) -> Kept:
+    """Record a pasted weather report or forecast; which of the two it is, it says itself.
+
+    Raises:
+        Refused: It cannot be read as either, or is of a later time than now.
+    """
+    text = " ".join(text.split())
+    now = clock.now()
+    form: Literal["report", "forecast"] = "forecast" if text.upper().startswith("TAF") else "report"
+    try:
+        found = decode_taf(text, received_on=now) if form == "forecast" else decode_metar(text, received_on=now)
+    except ReportError as error:
+        raise Refused(str(error)) from None
+    if found.is_from_future:
+        raise Refused(f"this {form} is of a later time than this clock shows; check both")
+    kept = record_act(id=id, act=WeatherGiven(text=text, form=form), by=by, done_at=now)
+    supersede(by=by)
+    return kept
+
+
+def give_observation(*, id: str, text: str, by: str) -> Kept:
+    """Record the weather as somebody read it at the field: the text of an observation table.
+
+    Raises:
+        DefinitionError: It does not read.
+    """
+    problems = Problems()
+    table = {"operation": "operation", "aircraft": "any", "time": {"depart": clock.now()}}
+    weather = tomllib.loads(text)
+    read_flight(Section({**table, "weather": weather}, file="the weather", problems=problems))
+    problems.stop_if_any()
+    kept = record_act(id=id, act=WeatherGiven(text=text, form="typed"), by=by)
+    supersede(by=by)
+    return kept
+
+
+def measure_fuel(*, ids: Mapping[str, str], aircraft: str, readings: Mapping[str, str], by: str) -> list[Kept]:
+    """Record what stick and gauge show now.
+
+    Args:
+        ids: An id for each of "stick" and "gauge" that was read.
+        aircraft: The aircraft.
+        readings: What each showed, with its unit.
+        by: Who read them.
+    """
+    if not readings:
+        raise Refused("write what the stick or the gauge shows, such as 40 L")
+    now = clock.now()
+    entries = [
+        Entry(ids[by_what], FuelMeasured(by_what=by_what, aboard=aboard), now, by, aircraft)  # type: ignore[arg-type]
+        for by_what, aboard in readings.items()
+    ]
+    kept = append(entries)
+    supersede(by=by)
+    return kept
+
+
+def declare(*, id: str, flight: str, person: str, answers: Mapping[str, bool], by: str, fitness: str = "") -> Kept:
+    """Record what a person declares in one signed act, with their word of the day where they give it.
+
+    Raises:
+        NotAllowed: Somebody would declare for another, or has no part in the flight.
+        Refused: Nothing is said.
+    """
+    if person != by:
+        raise NotAllowed("nobody declares for another; the person signs with their own name")
+    now = clock.now()
+    asked = _open(flight, now)
+    if person not in asked.people:
+        raise NotAllowed("only the people of this flight declare for it")
+    if not answers and not fitness:
+        raise Refused("nothing was said; answer each line, or sign all of them")
+    if fitness and fitness not in FITNESS:
+        raise Refused(f"{fitness!r} is no word for it; use {', '.join(FITNESS)}")
+    entries = [Entry(id, Declared(answers=dict(answers), flight=asked.id), now, person, person)]
+    if fitness:
+        on = now.astimezone(state.zone()).date()
+        word: Any = Today(on=on, fitness=fitness)  # type: ignore[arg-type]
+        entries.append(Entry(new_id(), word, now, person, person))
+    kept = append(entries)
+    supersede(by=by)
+    return kept[0]
+
+
+def say_no(*, id: str, flight: str, by: str, why: str = "") -> Kept:
+    """Record a no to a flight. Nobody can overrule it, and nobody has to say why."""
+    asked = state.flight(flight, clock.now())
+    if by not in asked.people:
+        raise NotAllowed("a no to this flight is its people's: those aboard, supervising or named on it")
+    act = No(flight=asked.id)
+    kept = record_act(id=id, act=act, by=by, about=by, personal=NoWhy(why=why) if why else None, person=by)
+    supersede(by=by)
+    return kept
+
+
+def take_back_no(*, id: str, no: str, by: str) -> Kept:
+    """Record that its speaker takes a no back.
+
+    Raises:
+        NotAllowed: It was said by somebody else.
+    """
+    said = record_with_id(no)
+    if not isinstance(said.act, No):
+        raise Refused("this record is no no")
+    if said.by != by:
+        raise NotAllowed("only whoever said this no may take it back, unasked")
+    kept = record_act(id=id, act=NoTakenBack(no=no), by=by, about=by)
+    supersede(by=by)
+    return kept
+
+
+def judge(*, id: str, flight: str, finding: str, answer: Literal["yes", "no"], why: str, by: str) -> Kept:
+    """Record what the named person says to a finding that asks for judgement.
+
+    Raises:
+        NotAllowed: Somebody else is named.
+        Refused: A yes gives no reason, or nothing asks for this judgement now.
+    """
+    now = clock.now()
+    asked = _open(flight, now)
+    found = answered(asked, now)
+    open_ones = {each.key: each for each in (*found.judgements, *found.refusals)}
+    if finding not in open_ones:
+        raise Refused("nothing asks for this judgement now; look at the answer again")
+    one = open_ones[finding]
+    person = found.question.people.get(by)
+    allowed = person is not None and may(person, "judge", relations={"decider": one.who}).allowed
+    if not allowed:
+        raise NotAllowed(f"this judgement is {one.who}'s alone")
+    if answer == "yes" and len(why.split()) < 2:
+        raise Refused("a yes needs its reason; write in a few words why")
+    told = one.finding
+    act = Judged(
+        flight=asked.id,
+        finding=finding,
+        answer=answer,
+        found=digest(told.why, told.value, told.limit, dict(told.params)),
+    )
+    beside = Why(why=why) if why else None
+    kept = record_act(id=id, act=act, by=by, about=asked.aircraft, personal=beside, person=by)
+    supersede(by=by)
+    return kept
+
+
+def as_asked(asked: Asked, **changes: Any) -> FlightAsked:
+    """Return what is asked for with something else in it."""
+    return replace(asked.act, **changes)
