@@ -89,10 +89,12 @@ class Shared:
     """What aircraft and crews have in common: equal facts and checks as one, and what was found from them."""
 
     def __init__(self, day: Day) -> None:
-        self.found: dict[Any, Codes] = {}
-        self._facts: dict[str, list[Fact]] = {}
+        self.found: dict[Any, dict[Any, Codes]] = {}
+        self._facts: dict[tuple[str, str, str], list[Fact]] = {}
         self._checks: dict[Any, Check] = {}
         self._sheets: dict[tuple[int, int], tuple[Sheet, Sheet]] = {}
+        self._situations: dict[tuple[str, int, int], Situation] = {}
+        self._day = day
         zone = day.question.field.zone
         moments = [moment_of(float(minute)).astimezone(zone) for minute in day.starts_min]
         self.departs = [said("depart_at", moment) for moment in moments]
@@ -104,6 +106,27 @@ class Shared:
             for depart, on in zip(self.departs, days, strict=True)
         ]
 
+        # What turns with the start about people turns with it in every aircraft: it is looked for in the first.
+        self.begins = [self._turns(crew) for crew in range(len(day.crews))]
+
+    def situation(self, aircraft: Aircraft, crew: int, start: int) -> Situation:
+        """Return the situation of a crew in an aircraft at a start, whatever fuel and load."""
+        key = (aircraft.definition.id, crew, start)
+        if key not in self._situations:
+            asked = self._day.question_at(aircraft, self._day.runways[0], start, -1, 0, crew)
+            self._situations[key] = situation_of(asked)
+        return self._situations[key]
+
+    def _turns(self, crew: int) -> list[int]:
+        """Return the starts at which the date or a fact about a crew turns, looked for between the ends of each date."""
+        dates, first = self.dates, self._day.fleet[0]
+        turns = [place for place in range(1, len(dates)) if dates[place] != dates[place - 1]]
+
+        def same(one: int, other: int) -> bool:
+            return alike(self.situation(first, crew, one), self.situation(first, crew, other), OWN | {"all_limits"})
+
+        return runs(same, sorted({0, len(dates) - 1, *turns, *(place - 1 for place in turns)}))
+
     def sheet_at(self, block: Block, start: int) -> Sheet:
         """Return a block's sheet at one of its starts; all checks share it."""
         key = (id(block.sheet), start)
@@ -113,7 +136,7 @@ class Shared:
 
     def fact(self, fact: Fact) -> Fact:
         """Return the same object for every fact that is the same."""
-        known = self._facts.setdefault(fact.name, [])
+        known = self._facts.setdefault((fact.name, fact.typed, fact.where), [])
         for each in known:
             if each is fact or each == fact:
                 return each
@@ -127,27 +150,13 @@ class Shared:
 
 def blocks_of(day: Day, aircraft: Aircraft, shared: Shared) -> Iterator[Block]:
     """Yield the blocks of every crew: a new one where the date, the light or a fact about the people turns."""
-    starts = day.starts_min
-    turns = [place for place in range(1, len(starts)) if shared.dates[place] != shared.dates[place - 1]]
-    looked_at = sorted({0, len(starts) - 1, *turns, *(place - 1 for place in turns)})
-    for crew in range(len(day.crews)):
-        asked = day.question_at(aircraft, day.runways[0], 0, -1, 0, crew)
-        seen: dict[int, Situation] = {}
-
-        def at(place: int, asked: Question = asked, seen: dict[int, Situation] = seen) -> Situation:
-            if place not in seen:
-                seen[place] = situation_of(choices.with_start(asked, float(starts[place])))
-            return seen[place]
-
-        def same(first: int, second: int, at: Callable[[int], Situation] = at) -> bool:
-            return alike(at(first), at(second), OWN | {"all_limits"})
-
-        begins = runs(same, looked_at)
-        for first, end in zip(begins, [*begins[1:], len(starts)], strict=True):
-            facts = {name: shared.fact(fact) for name, fact in at(first).sheet.facts.items()}
+    for crew, begins in enumerate(shared.begins):
+        for first, end in zip(begins, [*begins[1:], len(day.starts_min)], strict=True):
+            situation = shared.situation(aircraft, crew, first)
+            facts = {name: shared.fact(fact) for name, fact in situation.sheet.facts.items()}
             lit = [place for place in range(first + 1, end) if shared.lights[place] != shared.lights[place - 1]]
             for begin, until in zip([first, *lit], [*lit, end], strict=True):
-                there = _in_light(at(first), shared.lights[begin], shared.dates[begin])
+                there = _in_light(situation, shared.lights[begin], shared.dates[begin])
                 own = {**facts, "all_limits": shared.fact(there.sheet.facts["all_limits"])}
                 checks = tuple(shared.check(each, shared.dates[begin]) for each in there.checks)
                 yield Block(

@@ -88,13 +88,11 @@ class _Machine:
         self.asked: dict[Asked, None] = {}
         for block in self.blocks:
             self.asked |= dict.fromkeys(asked_of(block.situation))
-        first = self.blocks[0].sheet.facts
-        self.differing = {
-            name
-            for block in self.blocks[1:]
-            for name in {*first, *block.sheet.facts}
-            if block.sheet.facts.get(name) is not first.get(name)
-        } - OWN
+        # Blocks that part one situation by the light alone differ in nothing but the limits.
+        facts = list({id(block.situation.question): block.sheet.facts for block in self.blocks}.values())
+        names = frozenset[str]().union(*facts)
+        differing = {name for name in names if any(each.get(name) is not facts[0].get(name) for each in facts)}
+        self.differing = (differing | {"all_limits"}) - OWN
         self._paths: dict[Asked, frozenset[str]] = {}
 
     def path(self, asked: Asked) -> frozenset[str]:
@@ -181,15 +179,17 @@ class _Runway:
     def _plain(self, asked: Check | None) -> Codes:
         """Return a check's verdicts, or with None how many cautions stand, for each start and crew."""
         out = np.zeros(self.machine.shape, np.uint16)
-        found = self.machine.shared.found
-        names = asked.inputs if asked is not None else STANDING
-        leaves = self.sheet.plan.rests_on(names)
+        leaves = self.sheet.plan.rests_on(asked.inputs if asked is not None else STANDING)
         turns = bool(OWN & set(leaves))
+        differing = [name for name in leaves if name in self.machine.differing]
+        facts = self.blocks[0].sheet.facts
+        # Other aircraft and runways ask the same where all facts are the same.
+        alike = (asked, leaves, *(id(facts.get(name)) for name in leaves if name not in {*differing, *OWN}))
+        found = self.machine.shared.found.setdefault(alike, {})
         for block in self.blocks:
             if asked is None or asked in block.asked:
                 facts = block.sheet.facts
-                own = tuple(id(facts.get(name)) for name in leaves if name not in OWN)
-                key = (asked, block.first, block.end, leaves, own)
+                key = (block.first, block.end, *[id(facts.get(name)) for name in differing])
                 if key not in found:
                     found[key] = self._along(block, asked, turns)
                 out[block.first : block.end, 0, 0, block.crew] = found[key]
