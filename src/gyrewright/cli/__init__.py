@@ -68,7 +68,11 @@ def _parser() -> argparse.ArgumentParser:
     changes = commands.add_parser("ways", help="say what would have to change, and when the flight could go")
     changes.add_argument("files", metavar="FILE", nargs="+", help="a flight; several: which of them could go when")
     changes.add_argument(
-        "--over", metavar="KIND", nargs="+", default=[], help="kinds of change to look at, such as fuel"
+        "--over",
+        metavar="KIND",
+        action="append",
+        default=[],
+        help="a kind of change to look at, such as fuel; may be said again",
     )
     changes.add_argument("--json", action="store_true", help="print it for programs")
     changes.set_defaults(run=_ways)

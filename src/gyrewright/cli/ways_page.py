@@ -40,7 +40,7 @@ def _offers(said: Said, ways: Ways, names: dict[str, str]) -> Iterator[str]:
     for number, told in enumerate(offers_told(ways), start=1):
         yield from wrapped(voice.word("ways", "offer", changes=told.changes, mark=told.mark), first=f"{number}. ")
         if told.todo:
-            todo = voice.word("ways", "todo", conditions="; ".join(told.todo))
+            todo = voice.word("ways", "todo", conditions="; ".join(each.rstrip(".") for each in told.todo))
             yield from wrapped(todo, first="   ")
         for text in (*told.edges, told.next):
             if text:

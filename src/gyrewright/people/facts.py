@@ -48,6 +48,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import fields, replace
 from datetime import UTC, date, datetime, timedelta
+from functools import lru_cache
 from typing import Any
 
 from gyrewright.errors import UnknownName
@@ -170,7 +171,8 @@ def _leaf(name: str, value: Any, where: str = "", at: datetime | None = None) ->
     return Fact(name, value, origin=Origin.RECORD, where=where, at=at)
 
 
-def _facts_of(part: str, person: Person, make_model: str, on: date) -> dict[str, Fact]:
+@lru_cache(maxsize=256)
+def _facts_of(part: str, person: Person, make_model: str, on: date) -> Mapping[str, Fact]:
     found: dict[str, Any] = {name: getattr(person, name) for name in _PLAIN}
     found |= {name: getattr(person, name) or None for name in _WORDS}
     for prefix, kind, made in (

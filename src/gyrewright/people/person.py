@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
+from functools import lru_cache
 
 from gyrewright.fact import Fact
 from gyrewright.finding import Limit, Source
@@ -183,9 +184,9 @@ class Studies:
     retest_endorsed_on: date | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Person:
-    """Everything the file says about one person.
+    """Everything the file says about one person; a person is known by being that one, not by equal words.
 
     What was said more than once stands in `words` and `sayings`, oldest first; the plain fields hold the newest, and
     `as_of` puts there what was the newest at a moment.
@@ -226,6 +227,7 @@ class Person:
     sayings: Mapping[str, tuple[Said, ...]] = field(default_factory=dict)
 
 
+@lru_cache(maxsize=256)
 def as_of(person: Person, at: datetime) -> Person:
     """Return a person as known at a moment: the newest word until then counts; what comes later is not said yet.
 

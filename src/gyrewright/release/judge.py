@@ -81,7 +81,8 @@ def judge(comparison: Comparison, sheet: Sheet) -> Finding | None:
     firm = failed or [layer for layer in weighed if not layer.limit.demonstrated] or weighed
     if not firm:
         return _finding(comparison, sheet, Verdict.GO, "no figure", heard, None)
-    binding = min(firm, key=lambda layer: _tightness(layer, weighed, comparison.dimension))
+    # A value of zero leaves all of every limit: then the strictest of them binds.
+    binding = min(firm, key=lambda layer: (_tightness(layer, weighed, comparison.dimension), layer.margin))
     marked = tuple(
         Layer(layer.limit, layer.value, layer.margin, layer.passes, binds=True) if layer is binding else layer
         for layer in heard
