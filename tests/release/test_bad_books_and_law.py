@@ -56,6 +56,7 @@ BAD = [
     (BOOKS, "expires_on = 2030-01-31", 'expires_on = "soon"', "paper[registration].expires_on", "is not a date"),
     (PEOPLE, 'id = "F1"\nname', 'id = "P1"\nname', "person[P1].id", "is given twice"),
     (PEOPLE, "fitness_at = AGO_60min\n", "", "person[I1].today.fitness_at", "is missing"),
+    (HOUSE, 'at_least = "30 min"', 'at_least = "15 min"', "limit[reserve]", "is laxer than the law, at least 20 min"),
     (
         HOUSE,
         'rules = "us"',

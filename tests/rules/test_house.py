@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gyrewright.finding import Limit, Sense, Source, When, Whose
-from gyrewright.rules.house import prove_tightens
+from gyrewright.rules.house import prove_house, prove_tightens
 
 LAW = Source(section="section 1")
 
@@ -83,6 +83,14 @@ def test_the_law_of_the_us_pack_takes_the_houses_of_the_scenarios(us, shapes):
     with_less = prove_tightens(law, [limit(value=0.3)])
     assert len(with_less) == 1
     assert "91.151(b)" in str(with_less[0])
+
+
+def test_a_number_for_every_flight_need_not_be_as_strict_as_the_law_of_some(us):
+    """The law's visibility runs from 1 SM to 5 SM by airspace, light and certificate; both layers stand on a flight."""
+    between = limit("visibility", value=5000.0)
+    assert prove_house(us, [between]) == ()
+    (problem,) = prove_house(us, [limit("visibility", value=1000.0)])
+    assert "laxer than the law, at least 1 SM" in str(problem)
 
 
 @pytest.mark.parametrize("value", [None])

@@ -10,13 +10,12 @@ import posixpath
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import datetime
-from functools import lru_cache
 from typing import TypeVar
 
 from gyrewright.air.field import Field, read_field
 from gyrewright.air.reports import Metar, Taf, decode_metar, decode_taf
 from gyrewright.aircraft.definition import Definition, read_definition
-from gyrewright.errors import DefinitionError, ReportError, UnknownName
+from gyrewright.errors import DefinitionError, ReportError
 from gyrewright.fact import Fact
 from gyrewright.inspection.lists import read_list
 from gyrewright.inspection.walk import Book, read_walks
@@ -29,7 +28,7 @@ from gyrewright.reading import Problems, Section, section_of
 from gyrewright.release.flight import EMPTY, Flight, read_flight
 from gyrewright.release.operation import Operation, read_operation
 from gyrewright.release.question import Aircraft, Question
-from gyrewright.rules.pack import Pack, packaged, read_pack
+from gyrewright.rules.pack import pack_named
 from gyrewright.rules.said import read_said
 
 Fetch = Callable[[str], str]
@@ -146,9 +145,7 @@ def read_question(
     check_names(flight, chosen.definition, people, problems)
     asked = asked_at or flight.asked_at or now
     metars, tafs = decoded(flight, asked, problems)
-    pack = _pack_of(operation, problems)
     problems.stop_if_any()
-    assert pack is not None
     return Question(
         operation=operation,
         field=field,
@@ -156,28 +153,13 @@ def read_question(
         aircraft=read_upkeep(chosen, fetch, problems),
         people=people,
         flight=flight,
-        pack=pack,
+        pack=pack_named(operation.rule_pack),
         metars=metars,
         tafs=tafs,
         asked_at=asked,
         insurance=insurance,
         entitled=entitled(people),
     )
-
-
-def _pack_of(operation: Operation, problems: Problems) -> Pack | None:
-    """Return the operation's law; one that does not ship is a problem of its file."""
-    try:
-        return pack_named(operation.rule_pack)
-    except UnknownName as error:
-        problems.note(operation.file, "rules", str(error))
-        return None
-
-
-@lru_cache(maxsize=8)
-def pack_named(name: str) -> Pack:
-    """Return a rule pack that ships, by its name."""
-    return read_pack(packaged(name))
 
 
 def read_fleet(operation_path: str, operation: Operation, fetch: Fetch, problems: Problems) -> list[Aircraft]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from gyrewright.air.weather import CODES
+from gyrewright.errors import UnknownName
 from gyrewright.fact import Fact, Origin, missing
 from gyrewright.finding import Limit, Source, Whose
 from gyrewright.inspection.walk_rules import WalkRules, read_walk_rules
@@ -14,6 +15,8 @@ from gyrewright.people.cautions import CautionRule, read_caution_rule
 from gyrewright.people.checks import PeopleRules, read_people_rules
 from gyrewright.people.mass import read_mass_rule
 from gyrewright.reading import Section
+from gyrewright.rules.house import prove_house
+from gyrewright.rules.pack import pack_named
 from gyrewright.rules.said import read_said
 from gyrewright.units import DIMENSIONS
 
@@ -104,7 +107,21 @@ def read_operation(section: Section) -> Operation:
     )
     house.finish()
     section.finish()
+    _prove(section, operation)
     return operation
+
+
+def _prove(section: Section, operation: Operation) -> None:
+    """Note every house limit that is laxer than the operation's law, or that there is no such law."""
+    if not operation.rule_pack:
+        return
+    try:
+        pack = pack_named(operation.rule_pack)
+    except UnknownName as error:
+        section.wrong("rules", str(error))
+        return
+    for problem in prove_house(pack, operation.limits, file=section.file):
+        section.problems.found.append(problem)
 
 
 def _counted(house: Section, name: str, accepted: tuple[str, ...]) -> Fact:

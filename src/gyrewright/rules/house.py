@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from gyrewright.arrays import at_least, at_most
 from gyrewright.errors import Problem
 from gyrewright.finding import Limit, Sense, When
+from gyrewright.rules.pack import LIMIT, Pack, in_force
 
 
 def prove_tightens(law: Iterable[Limit], house: Iterable[Limit], *, file: str = "house") -> tuple[Problem, ...]:
@@ -27,6 +29,27 @@ def prove_tightens(law: Iterable[Limit], house: Iterable[Limit], *, file: str = 
                     f"({theirs.source.section}); write {theirs.typed} or stricter, or leave it out"
                 )
                 out.append(Problem(file, f"limit[{mine.of}]", text))
+    return tuple(out)
+
+
+def prove_house(pack: Pack, house: Iterable[Limit], *, file: str = "house") -> tuple[Problem, ...]:
+    """Return a problem for every house limit that the law, as the pack was read, leaves nothing to say.
+
+    Much of the law speaks only about some flights: by night, alone, in some airspace. On any one flight both layers
+    stand and the stricter binds, so a house number for every flight must be no laxer than the mildest law it can meet.
+    """
+    laws = [
+        replace(limit, when=rule.when)
+        for rule in pack.rules
+        if rule.evaluator == LIMIT and (value := in_force(rule, pack.read_on)) is not None
+        for limit in value.limits
+    ]
+    out: list[Problem] = []
+    for mine in house:
+        met = [each for each in laws if each.value is not None and mine.value is not None and _meet(each, mine)]
+        if met:
+            mildest = (max if mine.sense.is_upper else min)(met, key=lambda each: each.value)
+            out.extend(prove_tightens([mildest], [mine], file=file))
     return tuple(out)
 
 

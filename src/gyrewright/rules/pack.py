@@ -14,6 +14,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from difflib import get_close_matches
+from functools import lru_cache
 from importlib import resources
 from itertools import pairwise
 from types import MappingProxyType
@@ -124,6 +125,16 @@ def in_force(rule: Rule, on: date) -> Value | None:
         if value.begins <= on:
             return None if value.repealed or (value.until is not None and on > value.until) else value
     return None
+
+
+@lru_cache(maxsize=8)
+def pack_named(name: str) -> Pack:
+    """Return a rule pack that ships, by its name.
+
+    Raises:
+        UnknownName: No pack of that name ships.
+    """
+    return read_pack(packaged(name))
 
 
 def read_pack(files: Mapping[str, str]) -> Pack:

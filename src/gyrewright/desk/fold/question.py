@@ -20,7 +20,6 @@ from gyrewright.reading import Problems, Section, section_of
 from gyrewright.release.files import (
     check_names,
     decoded,
-    pack_named,
     read_aircraft,
     read_books,
     read_crew,
@@ -30,6 +29,7 @@ from gyrewright.release.files import (
 from gyrewright.release.flight import read_flight
 from gyrewright.release.operation import Operation, read_operation
 from gyrewright.release.question import Aircraft, Question
+from gyrewright.rules.pack import pack_named
 
 T = TypeVar("T")
 
