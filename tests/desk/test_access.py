@@ -3,15 +3,27 @@
 from __future__ import annotations
 
 import itertools
+from pathlib import Path
 
 import pytest
 from django.test import Client
 from django.urls import reverse
 
-from gyrewright.desk.access import EVERYONE, OPEN, ROLES, ROUTES, may, reach, routes_without_a_row, sees_masses
+from gyrewright.desk.access import (
+    EVERYONE,
+    OPEN,
+    ROLES,
+    ROUTES,
+    as_text,
+    may,
+    reach,
+    routes_without_a_row,
+    sees_masses,
+)
 from gyrewright.desk.book.kinds.upkeep import MeterRead
 from gyrewright.desk.services.records import new_id, record_act
 from gyrewright.desk.urls import urlpatterns
+from gyrewright.people.roles import packaged_roles
 
 # One row a route, one column a role; a: everything, o: own only, -: nothing.
 HAND = """
@@ -159,3 +171,10 @@ def test_a_role_that_has_ended_opens_nothing(book, let_in, password):
     assert client.get(reverse("records")).status_code == 200
     end_role(id=new_id(), person="ivo", role="instructor", from_on=date(2027, 6, 12), by="ada")
     assert client.get(reverse("records")).status_code == 403
+
+
+def test_the_page_of_the_docs_says_what_the_tables_say():
+    page = (Path(__file__).parents[2] / "docs" / "who-sees-what.md").read_text(encoding="utf-8")
+    assert as_text() in page
+    for act in packaged_roles().values():
+        assert f"| {act.name} | {', '.join(sorted(act.roles)) or '-'} |" in page

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import html
 import json
+import os
 import re
+import signal
+import socket
 import subprocess
 import sys
 import threading
+import urllib.request
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
@@ -610,3 +614,34 @@ def test_verify_walks_the_book_and_says_where_it_breaks(demo_day):
     broken = walked()
     assert broken.returncode == 1
     assert "record 40: was changed" in broken.stderr
+
+
+def test_the_desk_runs_the_demonstration_and_ends_cleanly_on_a_signal(tmp_path):
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    code = "import sys; from gyrewright.cli import main; sys.exit(main(sys.argv[1:]))"
+    command = [sys.executable, "-c", code, "desk", "--demo", "--data", str(tmp_path / "demo"), "--port", str(port)]
+    environ = {name: value for name, value in os.environ.items() if not name.startswith("GYREWRIGHT_")}
+    desk = subprocess.Popen(command, env=environ, stdout=subprocess.PIPE, text=True, start_new_session=True)
+    try:
+        lines = [desk.stdout.readline(), desk.stdout.readline()]
+        assert lines[1] == f"the desk answers at http://127.0.0.1:{port}/ until you press Ctrl-C\n"
+        with urllib.request.urlopen(f"http://127.0.0.1:{port}/door", timeout=20) as answer:
+            assert "Tobiah Sunde" in answer.read().decode()
+        desk.send_signal(signal.SIGTERM)
+        assert desk.wait(timeout=20) == 0
+    finally:
+        if desk.poll() is None:
+            os.killpg(desk.pid, signal.SIGKILL)
+        desk.wait()
+        desk.stdout.close()
+
+
+def test_the_demonstration_and_own_data_never_mix(demo_day):
+    code = "import sys; from gyrewright.cli import main; sys.exit(main(sys.argv[1:]))"
+    command = [sys.executable, "-c", code, "desk", "--data", str(demo_day), "--port", "8999"]
+    environ = {name: value for name, value in os.environ.items() if not name.startswith("GYREWRIGHT_")}
+    told = subprocess.run(command, env=environ, capture_output=True, text=True, check=False, timeout=30)
+    assert told.returncode == 2
+    assert "holds the demonstration, and an operation's own data were asked for" in told.stderr

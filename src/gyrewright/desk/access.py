@@ -167,6 +167,17 @@ def sees_masses(*, person: str, aboard: Iterable[str], releasing: str) -> bool:
     return bool(person) and (person in set(aboard) or person == releasing)
 
 
+def as_text() -> str:
+    """Return the whole table as the text of docs/who-sees-what.md."""
+    words = {Reach.ALL: "all", Reach.OWN: "own", Reach.NONE: "-"}
+    head = f"| Page or act | {' | '.join(ROLES)} |"
+    lines = [head, "|---" * (len(ROLES) + 1) + "|"]
+    for name, row in ROUTES.items():
+        reaches = " | ".join(words[reach(route=name, roles=(role,))] for role in ROLES)
+        lines.append(f"| `{name}`: {row.says} | {reaches} |")
+    return "\n".join(lines) + "\n"
+
+
 def routes_without_a_row(names: Iterable[str]) -> tuple[str, ...]:
     """Return the names of routes that this table does not know: they would be refused to everybody."""
     return tuple(sorted(set(names) - set(ROUTES) - set(OPEN) - set(EVERYONE)))

@@ -6,8 +6,10 @@ import fcntl
 import os
 import socket
 import sys
+import threading
+import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from gyrewright.desk import start
@@ -79,10 +81,15 @@ def _run(port: int) -> None:
         static_path_mount=[Path(__file__).parent / "static"],
         static_path_expires=31_536_000,
     )
-    server.on_startup(lambda: _tell(port))
+    # The worker is still to come up then: the address is told once it answers.
+    server.on_startup(threading.Thread(target=_tell, args=(port,), daemon=True).start)
     server.serve()
 
 
 def _tell(port: int) -> None:
+    while True:
+        with suppress(OSError), socket.create_connection((ADDRESS, port), timeout=1.0):
+            break
+        time.sleep(0.05)
     sys.stdout.write(f"the desk answers at http://{ADDRESS}:{port}/ until you press Ctrl-C\n")
     sys.stdout.flush()

@@ -21,6 +21,7 @@ from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.releases import find_by_code, release_with_id, releases_of
 from gyrewright.errors import UnknownName
 from gyrewright.release.carry import numbers_to_carry
+from gyrewright.release.decide import decide
 from gyrewright.words.tell import tell
 from gyrewright.words.tell_ways import carry_told
 
@@ -76,17 +77,15 @@ def _carries(record: Any, asked: Any, sees: bool) -> list[Any]:
 
     def work_out() -> list[Any]:
         question = state.question(asked, record.done_at)
-        voice = tell_voice(question)
-        return [carry_told(voice, each) for each in numbers_to_carry(question)]
+        voice = tell(decide(question)).voice
+        out = []
+        for each in numbers_to_carry(question):
+            title, rows = carry_told(voice, each)
+            # Where no start passes, single numbers would only look like a way.
+            out.append((title, rows if each.latest_at is not None else []))
+        return out
 
     return state.kept(("carry", record.id), work_out)
-
-
-def tell_voice(question: Any) -> Any:
-    """Return the voice in which a question's numbers are told."""
-    from gyrewright.release.decide import decide
-
-    return tell(decide(question)).voice
 
 
 @require_safe

@@ -120,6 +120,10 @@ def _weather(reached: list[Asked], at: datetime) -> dict[str, Any]:
 
 
 def _machine(id: str, at: datetime, names: dict[str, str]) -> dict[str, Any]:
+    return state.kept(("of the day", id, at, state.head_seq()), lambda: _of_the_day(id, at, names))
+
+
+def _of_the_day(id: str, at: datetime, names: dict[str, str]) -> dict[str, Any]:
     made = state.machine(id, at)
     records = find_records(about=id)
     flown = [each for each in records if each.kind in ("flight-done", "meter-read") and each.done_at <= at]
