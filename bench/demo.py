@@ -44,7 +44,7 @@ def day() -> Day:
         question=asked,
         fleet=fleet(),
         runways=[runway.name for runway in asked.field.runways],
-        starts_min=minutes(asked.asked_at) + 14.0 + _QUARTER_MIN * np.arange(_STARTS),
+        starts_min=np.array([minutes(asked.asked_at) + 14.0 + _QUARTER_MIN * number for number in range(_STARTS)]),
         fuel_l=lambda aircraft: np.linspace(1.0, float(aircraft.definition.fuel[0].value), _FUELS),
         load=lambda aircraft: Load(
             next(station.id for station in aircraft.definition.stations if station.kind != "seat"),

@@ -11,6 +11,7 @@ from gyrewright.finding import Verdict
 from gyrewright.release.choices import with_fuel
 from gyrewright.release.decide import decide
 from gyrewright.release.edges import spans
+from gyrewright.release.grid import Survey
 from gyrewright.release.situation import situation_of
 from gyrewright.release.solved import COLDEST_K, HOTTEST_K, heat_numbers
 from gyrewright.release.ways import ways
@@ -70,7 +71,7 @@ def test_by_the_common_rule_the_boundary_would_be_29_degrees():
         warmer = at - standard_temperature_k(geopotential_altitude_m=high_m)
         return {**heat_numbers(at), "density_altitude_m": high_m + FEET_PER_DEGREE * FT * warmer}
 
-    by_rule = spans(situation, numbers, low=COLDEST_K, high=HOTTEST_K)[-1]
+    by_rule = spans(Survey(situation, ()), numbers, low=COLDEST_K, high=HOTTEST_K)[-1]
     assert by_rule.high - C0_K == pytest.approx(29.0, abs=0.05)
 
 

@@ -118,7 +118,7 @@ class Shared:
         return self._situations[key]
 
     def _turns(self, crew: int) -> list[int]:
-        """Return the starts at which the date or a fact about a crew turns, looked for between the ends of each date."""
+        """Return the starts at which the date or a fact about a crew turns, looked for from end to end of each date."""
         dates, first = self.dates, self._day.fleet[0]
         turns = [place for place in range(1, len(dates)) if dates[place] != dates[place - 1]]
 

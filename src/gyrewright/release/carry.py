@@ -7,16 +7,15 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-import numpy as np
-from numpy.typing import NDArray
-
+from gyrewright.arrays import greatest
 from gyrewright.finding import Limit
 from gyrewright.release import choices
 from gyrewright.release.edges import Span, spans
+from gyrewright.release.grid import Survey
 from gyrewright.release.question import Question
 from gyrewright.release.situation import situation_of
 from gyrewright.release.solved import fuel_spans, highest_temperature
-from gyrewright.release.windows import windows
+from gyrewright.release.windows import Starts
 
 STRONGEST_M_S = 40.0
 
@@ -52,19 +51,25 @@ class Carry:
 
 def numbers_to_carry(question: Question) -> tuple[Carry, ...]:
     """Return the numbers to carry away for every runway of the field."""
-    return tuple(_carry(choices.with_runway(question, runway.name)) for runway in question.field.runways)
+    starts, known = Starts(question), Survey(situation_of(question), ())
+    # What does not rest on the runway is found once, here.
+    starts.windows()
+    known.grid()
+    return tuple(_carry(choices.with_runway(question, runway.name), starts, known) for runway in question.field.runways)
 
 
-def _carry(question: Question) -> Carry:
-    sheet = situation_of(question).sheet
-    fuels = fuel_spans(question)
-    here = sheet.value("fuel_lowest_l")
-    fuel = next((span for span in fuels if here is None or span.low <= here <= span.high), None)
+def _carry(question: Question, starts: Starts, known: Survey) -> Carry:
+    here = known.moved(situation_of(question))
+    sheet = here.sheet
+    fuels = fuel_spans(question, known)
+    fuel_l = sheet.value("fuel_lowest_l")
+    fuel = next((span for span in fuels if fuel_l is None or span.low <= fuel_l <= span.high), None)
     fuel = fuel or (fuels[0] if fuels else None)
-    heat = highest_temperature(question)
+    heat = highest_temperature(question, known)
     depart_at = question.flight.depart_at
-    window = next((each for each in windows(question) if depart_at and each.start_at <= depart_at <= each.end_at), None)
-    headwind = _least_headwind(question)
+    windows = starts.moved(question).windows() if depart_at else ()
+    window = next((each for each in windows if depart_at and each.start_at <= depart_at <= each.end_at), None)
+    headwind = _least_headwind(here)
     return Carry(
         runway=str(question.flight.runway.value),
         most_wind_m_s=_strictest(sheet.value("limits:wind")),
@@ -85,8 +90,8 @@ def _strictest(limits: Iterable[Limit] | None) -> float | None:
     return min(figures, default=None)
 
 
-def _wind_along(points: NDArray[np.float64]) -> Mapping[str, Any]:
-    behind = np.maximum(0.0, -points)
+def _wind_along(points: Any) -> Mapping[str, Any]:
+    behind = greatest(0.0, -points)
     return {
         "least_headwind_m_s": points,
         "least_headwind_at_landing_m_s": points,
@@ -95,6 +100,6 @@ def _wind_along(points: NDArray[np.float64]) -> Mapping[str, Any]:
     }
 
 
-def _least_headwind(question: Question) -> Span | None:
-    found = spans(situation_of(question), _wind_along, low=-STRONGEST_M_S, high=STRONGEST_M_S, bends=(0.0,))
+def _least_headwind(survey: Survey) -> Span | None:
+    found = spans(survey, _wind_along, low=-STRONGEST_M_S, high=STRONGEST_M_S, bends=(0.0,))
     return found[-1] if found else None

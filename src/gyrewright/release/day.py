@@ -39,10 +39,10 @@ from gyrewright.release.grid import (
     worst_of,
 )
 from gyrewright.release.question import Aircraft
-from gyrewright.release.separate import over_numbers
+from gyrewright.release.separate import is_number, over_numbers
 from gyrewright.release.situation import situation_of
 from gyrewright.release.solved import fuel_numbers
-from gyrewright.sheet import MAYBE, Cell, Partial, Sheet
+from gyrewright.sheet import Cell, Partial, Sheet
 
 __all__ = ["Crew", "Day", "Load", "day_grids"]
 
@@ -205,18 +205,11 @@ class _Runway:
         count = block.end - block.first
         return filled(at, count, _LOOKED_AT) if turns else np.full(count, at(0), np.uint16)
 
-    def _is_number(self, name: str) -> bool:
-        """Return whether the sheet has an input along its axes: it rests on what varies, and is a number."""
-        plan = self.sheet.plan
-        made = plan.recipes.get(name.removeprefix(MAYBE))
-        path = plan.path(name)
-        return bool(path & self.machine.numbers or (path & self.machine.varied.keys() and made and made.dimension))
-
     def _over_numbers(self, asked: Check) -> Any:
         """Return the verdicts of a check that rests on numbers: on all of them, for each set of its other inputs."""
-        path = self.sheet.plan.path
-        others = [name for name in asked.inputs if not self._is_number(name)]
-        turns = any(OWN & path(name) for name in others)
+        plan, varied = self.sheet.plan, self.machine.varied.keys()
+        others = [name for name in asked.inputs if not is_number(name, plan, varied)]
+        turns = any(OWN & plan.path(name) for name in others)
         groups: list[tuple[list[Cell], Mask]] = []
         for block in self.blocks:
             if asked not in block.asked:

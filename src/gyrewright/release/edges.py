@@ -14,7 +14,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gyrewright.release.grid import Axis, Grid, Survey
-from gyrewright.release.situation import Situation
 
 _CELLS = 128
 _CLOSE_RATIO = 1e-9
@@ -34,12 +33,12 @@ class Span:
 
 
 def spans(
-    situation: Situation, numbers: Numbers, *, low: float, high: float, bends: Iterable[float] = ()
+    survey: Survey, numbers: Numbers, *, low: float, high: float, bends: Iterable[float] = ()
 ) -> tuple[Span, ...]:
     """Return every stretch between low and high over which the answer passes.
 
     Args:
-        situation: The question, all else as it is.
+        survey: The question, all else as it is, over no axis yet.
         numbers: Returns what takes the place of numbers on the sheet, for one point or an array of them.
         low: The least value to look at.
         high: The largest.
@@ -47,13 +46,13 @@ def spans(
     """
     inside = [value for value in bends if low < value < high]
     points = np.unique(np.concatenate([np.linspace(low, high, _CELLS + 1), inside]))
-    survey = Survey(situation, [_axis(numbers, points, _CELLS // 8)])
+    survey.grid()
 
     def look(at: NDArray[np.float64]) -> Grid:
         found = survey.at([_axis(numbers, at, _CELLS)]).grid()
         return replace(found, codes=np.broadcast_to(found.codes, at.shape))
 
-    first = survey.grid()
+    first = survey.at([_axis(numbers, points, _CELLS // 8)]).grid()
     passing = np.broadcast_to(first.passes, points.shape)
     found: list[Span] = []
     start, binds_low = low, ""

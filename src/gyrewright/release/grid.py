@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -19,8 +20,9 @@ from gyrewright.check import Aging, Check, Comparison
 from gyrewright.fact import Fact, Origin
 from gyrewright.finding import Verdict, worst
 from gyrewright.release.judge import ask, compared, lacking_layers, passes
+from gyrewright.release.separate import is_number, over_numbers
 from gyrewright.release.situation import Situation
-from gyrewright.sheet import MAYBE, Sheet
+from gyrewright.sheet import MAYBE, Plan, Sheet
 
 Codes = NDArray[np.uint16]
 Asked = Check | Aging | Comparison
@@ -83,7 +85,7 @@ class Axis:
 
 
 class Survey:
-    """One question over some axes, with what has been found of it so far, check by check.
+    """One question over some axes, or over none, with what has been found of it so far, check by check.
 
     A survey of other points, or of a neighboring question (another runway, other fuel), starts from everything that
     does not rest on what is different there.
@@ -103,7 +105,8 @@ class Survey:
             shape = [1] * len(axes)
             shape[number] = len(axis.points)
             values.update(axis.numbers(axis.points.reshape(shape)))
-        self._varied = frozenset(values).union(*(told.names for told in self._told))
+        self._arrays = frozenset(values)
+        self._varied = self._arrays.union(*(told.names for told in self._told))
         self.sheet = self.situation.sheet.with_facts(_planned(values))
 
     def at(self, axes: Sequence[Axis]) -> Survey:
@@ -150,13 +153,22 @@ class Survey:
             if isinstance(asked, str):
                 found = (np.uint16(Verdict.GO), self._asked(self._path(asked), standing))
             elif isinstance(asked, Check):
-                found = (self._asked(self._path(asked), lambda sheet: worst_of(asked, sheet)), 0)
+                found = (self._checked(asked), 0)
             elif isinstance(asked, Aging):
                 found = (age_verdicts(asked, self.sheet), 0)
             else:
                 found = verdicts_of(asked, self.sheet)
             self._parts[asked] = found
         return found
+
+    def _checked(self, check: Check) -> Any:
+        """Return a check's verdicts: over the arrays of the sheet where only numbers vary, else sheet by sheet."""
+        plan = self.sheet.plan
+        varied = [name for name in check.inputs if plan.path(name) & self._varied]
+        if varied and all(is_number(name, plan, self._arrays) for name in varied):
+            others = {name: self.sheet.cell(name) for name in check.inputs if name not in varied}
+            return over_numbers(check, [(name, others.get(name)) for name in check.inputs], self.sheet)
+        return self._asked(self._path(check), lambda sheet: worst_of(check, sheet))
 
     def _asked(self, path: frozenset[str], found: Callable[[Sheet], int]) -> Any:
         """Return what is found on the sheets along the axes that it rests on, once for each different set of facts."""
@@ -221,7 +233,12 @@ def path_of(asked: Asked | str, situation: Situation) -> frozenset[str]:
         names = (asked.age, f"limits:{asked.of}", "asked_min", "depart_min")
     else:
         names = tuple(name for name in (asked.limits, asked.upper, asked.lower, asked.mean) if name)
-    return frozenset[str]().union(*(situation.sheet.plan.path(name) for name in names))
+    return _joined(situation.sheet.plan, names)
+
+
+@lru_cache(maxsize=8192)
+def _joined(plan: Plan, names: tuple[str, ...]) -> frozenset[str]:
+    return frozenset[str]().union(*(plan.path(name) for name in names))
 
 
 def named(asked: Asked) -> str:

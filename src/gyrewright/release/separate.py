@@ -8,7 +8,7 @@ where that is is solved for. `tests/release` and the soak compare this with the 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from itertools import product
 from typing import Any
 
@@ -16,7 +16,7 @@ import numpy as np
 
 from gyrewright.check import Check
 from gyrewright.finding import Verdict, worst
-from gyrewright.sheet import MAYBE, Cell, Sheet
+from gyrewright.sheet import MAYBE, Cell, Plan, Sheet
 
 _HALVINGS = 80
 
@@ -72,6 +72,12 @@ def over_numbers(check: Check, inputs: Sequence[tuple[str, Cell | None]], sheet:
             here = np.where(known, here, np.uint16(alone(None)) if not known.all() else here)
         verdicts = np.maximum(verdicts, here)
     return np.where(unknown, np.uint16(Verdict.UNKNOWN), verdicts)
+
+
+def is_number(name: str, plan: Plan, varied: Set[str]) -> bool:
+    """Return whether a sheet has an input along its axes: it rests on something that varies there, and is a number."""
+    made = plan.recipes.get(name.removeprefix(MAYBE))
+    return name in varied or bool(made and made.dimension and plan.path(name) & varied)
 
 
 def _stepped(values: Any, low: float, high: float, asked: Any) -> Any:

@@ -9,6 +9,7 @@ from typing import Any
 from gyrewright.aircraft.definition import Definition
 from gyrewright.release import choices
 from gyrewright.release.edges import Span, careful, spans
+from gyrewright.release.grid import Survey
 from gyrewright.release.question import Question
 from gyrewright.release.situation import Situation, situation_of
 
@@ -57,10 +58,13 @@ def capacity_l(question: Question) -> float | None:
     return float(limits[0].value) if limits else None
 
 
-def fuel_spans(question: Question) -> tuple[Span, ...]:
-    """Return the stretches of fuel, in litres that both readings show, with which the flight passes."""
+def fuel_spans(question: Question, known: Survey | None = None) -> tuple[Span, ...]:
+    """Return the stretches of fuel, in litres that both readings show, with which the flight passes.
+
+    `known` is a survey of a neighboring question over no axis, here and below: what was found of it is not asked again.
+    """
     full_l = capacity_l(question)
-    return () if full_l is None else _fuel_spans(_with_fuel(question, full_l), full_l)
+    return () if full_l is None else _fuel_spans(_survey(_with_fuel(question, full_l), known), full_l)
 
 
 def tank_of(question: Question) -> Tank:
@@ -83,25 +87,25 @@ def tank_of(question: Question) -> Tank:
     )
 
 
-def load_spans(question: Question, station: str, most_kg: float) -> tuple[Span, ...]:
+def load_spans(question: Question, station: str, most_kg: float, known: Survey | None = None) -> tuple[Span, ...]:
     """Return the stretches of mass in a locker or a ballast place with which the flight passes. [kg]"""
     planned = choices.with_load(question, station, 0.0)
     name = f"load_kg:{station}"
     return spans(
-        situation_of(choices.started_in_time(planned)),
+        _survey(situation_of(choices.started_in_time(planned)), known),
         lambda points: {name: points},
         low=0.0,
         high=most_kg,
     )
 
 
-def highest_temperature(question: Question) -> tuple[float, str] | None:
+def highest_temperature(question: Question, known: Survey | None = None) -> tuple[float, str] | None:
     """Return the highest temperature at which the flight would pass, all else alike, and what binds above it. [K]"""
     situation = situation_of(choices.started_in_time(question))
     if situation.sheet.value("hottest_k") is None:
         return None
     bends = _printed(question.definition, "air temperature")
-    found = spans(situation, heat_numbers, low=COLDEST_K, high=HOTTEST_K, bends=bends)
+    found = spans(_survey(situation, known), heat_numbers, low=COLDEST_K, high=HOTTEST_K, bends=bends)
     return (found[-1].high, found[-1].binds_high) if found else None
 
 
@@ -110,14 +114,18 @@ def _with_fuel(question: Question, fuel_l: float) -> Situation:
     return situation_of(choices.started_in_time(planned))
 
 
-def _fuel_spans(situation: Situation, full_l: float) -> tuple[Span, ...]:
-    return spans(situation, fuel_numbers, low=0.0, high=full_l, bends=_fuel_bends(situation))
+def _survey(situation: Situation, known: Survey | None) -> Survey:
+    return known.moved(situation) if known else Survey(situation, ())
 
 
-def _only(situation: Situation, room: str) -> Situation:
-    """Return the situation with no other checks than the comparisons of a room."""
+def _fuel_spans(survey: Survey, full_l: float) -> tuple[Span, ...]:
+    return spans(survey, fuel_numbers, low=0.0, high=full_l, bends=_fuel_bends(survey.situation))
+
+
+def _only(situation: Situation, room: str) -> Survey:
+    """Return the survey of no other checks than the comparisons of a room."""
     kept = tuple(each for each in situation.comparisons if each.id.startswith(room))
-    return replace(situation, checks=(), agings=(), comparisons=kept)
+    return Survey(replace(situation, checks=(), agings=(), comparisons=kept), ())
 
 
 def _fuel_bends(situation: Situation) -> list[float]:

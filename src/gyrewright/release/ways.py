@@ -14,7 +14,7 @@ from gyrewright.release.answer import Answer
 from gyrewright.release.decide import decide
 from gyrewright.release.edges import Span, careful
 from gyrewright.release.flight import OPEN
-from gyrewright.release.grid import asked_of, path_of
+from gyrewright.release.grid import Survey, asked_of, path_of
 from gyrewright.release.question import Aircraft, Question
 from gyrewright.release.solved import (
     STEP_KG,
@@ -121,7 +121,9 @@ def ways(question: Question, *, fleet: Sequence[Aircraft] = (), over: Iterable[s
         return Ways(asked, windows=today)
     others = [each for each in fleet if each.definition.id != question.definition.id and "aircraft" in kinds]
     moved = [choices.with_aircraft(question, each, 0.0) for each in others]
-    search = _Search(asked, others, starts, {})
+    known = Survey(asked.situation, ())
+    known.grid()
+    search = _Search(asked, others, starts, {}, known)
     singles = [offer for kind in kinds for offer in search.singles(kind, question, asked)]
     offers = [offer for offer in (*singles, *search.pairs(kinds, singles)) if acceptable(offer)]
     tried = [asked, *(offer.answer for offer in singles if offer.question.definition.id == question.definition.id)]
@@ -130,7 +132,7 @@ def ways(question: Question, *, fleet: Sequence[Aircraft] = (), over: Iterable[s
         offers=tuple(sorted(offers, key=_rank)),
         needs=tuple(search.needs(question)),
         windows=today,
-        stands_against=() if offers else _common([_ids(each, Verdict.STOP) for each in tried]),
+        stands_against=() if offers else _common([_ids(asked, Verdict.STOP), *(_ids(each) for each in tried)]),
         fetch=() if offers else _common([_lacking(each) for each in tried]),
         tanks=tuple(search.tank(each) for each in (question, *moved)),
     )
@@ -164,8 +166,8 @@ def _rank(offer: Offer) -> tuple[int, int, float, float]:
     )
 
 
-def _ids(answer: Answer, verdict: Verdict) -> tuple[str, ...]:
-    return tuple(each.id for each in answer.findings if each.verdict is verdict)
+def _ids(answer: Answer, least: Verdict = Verdict.UNKNOWN) -> tuple[str, ...]:
+    return tuple(each.id for each in answer.findings if each.verdict >= least)
 
 
 def _lacking(answer: Answer) -> tuple[str, ...]:
@@ -190,6 +192,7 @@ class _Search:
     others: Sequence[Aircraft]
     starts: Starts | None
     tanks: dict[str, Tank]
+    known: Survey
 
     def singles(self, kind: str, question: Question, answer: Answer) -> Iterator[Offer]:
         """Yield every change of one kind that is worth asking about, whether it passes or not."""
@@ -199,7 +202,7 @@ class _Search:
             if not any(_stopped(answer, id) for id in LEFT_WITH_THE_AIRCRAFT):
                 yield from self._fuels(question)
         elif kind == "load":
-            yield from _loads(question)
+            yield from self._loads(question)
         elif kind == "runway":
             here = question.flight.runway.value
             for runway in question.field.runways:
@@ -237,7 +240,7 @@ class _Search:
     def _fuels(self, question: Question) -> Iterator[Offer]:
         readings = [fact.value for fact in question.flight.fuel if fact.is_known]
         here = min(readings, default=None)
-        found = fuel_spans(question)
+        found = fuel_spans(question, self.known)
 
         def offers() -> Iterator[Offer]:
             for litres, span in _candidates(found, STEP_L, here):
@@ -254,6 +257,25 @@ class _Search:
                 if litres != here:
                     change = Change("fuel", {"fuel_l": litres}, abs(litres - (here or 0.0)))
                     yield _offer(choices.with_fuel(question, litres), change)
+
+    def _loads(self, question: Question) -> Iterator[Offer]:
+        loads = {fact.name: fact.value for fact in question.flight.loads}
+        for station in question.definition.stations:
+            here = loads.get(f"load_kg:{station.id}")
+            most = [
+                limit.value
+                for limit in question.definition.limits
+                if limit.of == "load" and limit.on == (station.id,) and limit.sense.is_upper and limit.value is not None
+            ]
+            if station.kind == "seat" or here is None or not most:
+                continue
+
+            def offers(id: str = station.id, here: float = here, most_kg: float = min(most)) -> Iterator[Offer]:
+                for kg, span in _candidates(load_spans(question, id, most_kg, self.known), STEP_KG, here):
+                    params = {"mass_kg": kg, "low_kg": span.low, "high_kg": span.high, "station": id, **_bound(span)}
+                    yield _offer(choices.with_load(question, id, kg), Change("load", params, abs(kg - here)))
+
+            yield from _first_acceptable(offers())
 
     def _starts(self, question: Question) -> Iterator[Offer]:
         depart_at = question.flight.depart_at
@@ -280,7 +302,7 @@ class _Search:
         """Yield the flight in another aircraft with the fuel that it can go with, or would need on a better day."""
         here = _fuel_here(question)
         moved = choices.with_aircraft(question, aircraft, here)
-        found = [each for each in (careful(span, STEP_L) for span in fuel_spans(moved)) if each is not None]
+        found = [each for each in (careful(span, STEP_L) for span in fuel_spans(moved, self.known)) if each is not None]
         params: dict[str, Any] = {"aircraft": aircraft.definition.name, "id": aircraft.definition.id}
         if not found:
             tank = self.tank(moved)
@@ -303,7 +325,7 @@ class _Search:
         now_k = self.asked.situation.sheet.value("hottest_k")
         if now_k is None:
             return
-        found = highest_temperature(question) if _could_cure(self.asked, "heat") else None
+        found = highest_temperature(question, self.known) if _could_cure(self.asked, "heat") else None
         if found is not None and found[0] < now_k:
             yield Need(question.definition.id, None, *found)
         for aircraft in self.others:
@@ -311,7 +333,7 @@ class _Search:
             tank = self.tank(moved)
             if tank.needs_l is None or not tank.has_answer:
                 continue
-            found = highest_temperature(choices.with_fuel(moved, tank.needs_l))
+            found = highest_temperature(choices.with_fuel(moved, tank.needs_l), self.known)
             if found is not None and found[0] < now_k:
                 yield Need(aircraft.definition.id, tank.needs_l, *found)
 
@@ -392,26 +414,6 @@ def _first_acceptable(offers: Iterable[Offer]) -> Iterator[Offer]:
 def _fuel_here(question: Question) -> float:
     """Return what the lower reading shows, from which a change of fuel is measured; nothing where there is none."""
     return min((fact.value for fact in question.flight.fuel if fact.is_known), default=0.0)
-
-
-def _loads(question: Question) -> Iterator[Offer]:
-    loads = {fact.name: fact.value for fact in question.flight.loads}
-    for station in question.definition.stations:
-        here = loads.get(f"load_kg:{station.id}")
-        most = [
-            limit.value
-            for limit in question.definition.limits
-            if limit.of == "load" and limit.on == (station.id,) and limit.sense.is_upper and limit.value is not None
-        ]
-        if station.kind == "seat" or here is None or not most:
-            continue
-
-        def offers(id: str = station.id, here: float = here, most_kg: float = min(most)) -> Iterator[Offer]:
-            for kg, span in _candidates(load_spans(question, id, most_kg), STEP_KG, here):
-                params = {"mass_kg": kg, "low_kg": span.low, "high_kg": span.high, "station": id, **_bound(span)}
-                yield _offer(choices.with_load(question, id, kg), Change("load", params, abs(kg - here)))
-
-        yield from _first_acceptable(offers())
 
 
 def _instructors(question: Question) -> Iterator[Offer]:
