@@ -430,9 +430,9 @@ def test_the_rating(ask, changes, verdict):
 @pytest.mark.parametrize(
     ("changes", "verdict"),
     [
-        ({"passenger_count": 0, "commander_cost_share": None}, GO),
-        ({"passenger_count": 1, "commander_cost_share": None}, UNKNOWN),
-        ({"passenger_count": 1, "commander_cost_share": 0.5}, GO),
+        ({"passenger_count": 0, "commander_cost_share_ratio": None}, GO),
+        ({"passenger_count": 1, "commander_cost_share_ratio": None}, UNKNOWN),
+        ({"passenger_count": 1, "commander_cost_share_ratio": 0.5}, GO),
     ],
 )
 def test_sharing_of_cost(ask, changes, verdict):

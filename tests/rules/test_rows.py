@@ -301,7 +301,7 @@ ROWS = [
     ("33", "us.61.316", {}, {"aircraft_vs1_m_s": 23.2}, "stop"),
     ("33", "us.61.316", {}, {"aircraft_controllable_without_power": False}, "stop"),
     ("34", "us.61.315.passengers", {"passenger_count": 1}, {"passenger_count": 2}, "stop"),
-    ("34", "us.61.315.gain", {"passenger_count": 1}, {"passenger_count": 1, "commander_cost_share": 0.49}, "share"),
+    ("34", "us.61.315.gain", {"passenger_count": 1}, {"passenger_count": 1, "commander_cost_share_ratio": 0.49}, "share"),
     ("34", "us.61.315.gain", {}, {"flight_for_hire": True}, "hire"),
     ("34", "us.61.315.gain", {}, {"flight_in_business": True}, "business"),
     ("34", "us.61.315.other", {}, {"flight_tows": True}, "stop"),

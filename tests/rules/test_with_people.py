@@ -19,7 +19,7 @@ roles = ["{role}"]
 """
 OF_THE_FLIGHT = {
     "commander",
-    "commander_cost_share",
+    "commander_cost_share_ratio",
     "commander_finds_safe",
     "examiner_accepts_aircraft",
     "examiner_standard_edition",

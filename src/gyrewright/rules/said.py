@@ -37,6 +37,7 @@ FLAGS = (
     "flight_tows",
     "flight_within_country",
     "ground_in_sight",
+    "inside_test_area",
     "instruction_for_hire",
     "instructor_provides_aircraft",
     "lands_elsewhere",
@@ -109,6 +110,7 @@ WHOLES = ("aircraft_seats", "condition_inspection_months", "crew_needed", "pilot
 QUANTITIES = {
     "aircraft_vh": "speed",
     "aircraft_vs1": "speed",
+    "commander_cost_share": "share",
     "farthest_from_start": "length",
     "highest_ground": "length",
     "planned_altitude": "length",

@@ -98,7 +98,7 @@ def not_for_gain(
     least_share: float,
     flight_for_hire: bool,
     flight_in_business: bool,
-    commander_cost_share: float | None = None,
+    commander_cost_share_ratio: float | None = None,
     passenger_count: int,
 ) -> Found:
     """Return whether the flight is neither for hire nor in business, and costs are shared as allowed."""
@@ -108,10 +108,10 @@ def not_for_gain(
         return stops("business")
     if passenger_count == 0:
         return passes()
-    if commander_cost_share is None:
-        return unknown("commander_cost_share")
-    params: Params = {"share_ratio": commander_cost_share, "least_ratio": least_share}
-    return passes(**params) if at_least(commander_cost_share, least_share) else stops("share", **params)
+    if commander_cost_share_ratio is None:
+        return unknown("commander_cost_share_ratio")
+    params: Params = {"share_ratio": commander_cost_share_ratio, "least_ratio": least_share}
+    return passes(**params) if at_least(commander_cost_share_ratio, least_share) else stops("share", **params)
 
 
 @evaluator("height", above_sea=measured("length"), above_ground=measured("length"))
