@@ -9,6 +9,16 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+_SHOWN = 60
+
+
+def shown(value: object) -> str:
+    """Return a value as it was written, for a line that a person reads: long ones only by their beginning."""
+    text = repr(value)
+    if len(text) <= _SHOWN:
+        return text
+    return f"{text[:_SHOWN]}... ({len(text)} characters)"
+
 
 class GyrewrightError(Exception):
     """Base of every error raised on purpose."""

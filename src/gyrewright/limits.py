@@ -18,6 +18,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any
 
+from gyrewright.errors import shown
 from gyrewright.finding import Limit, Sense, Source, When, Whose
 from gyrewright.reading import Section
 
@@ -73,7 +74,7 @@ def read_when(section: Section) -> When:
     """Return the flights that a limit applies to, from the keys `purpose`, `aboard`, `lesson`, `configuration`."""
     aboard = section.raw("aboard")
     if aboard is not None and not (isinstance(aboard, list) and all(isinstance(each, int) for each in aboard)):
-        section.wrong("aboard", f"{aboard!r} is not a list of whole numbers such as [1] or [2]")
+        section.wrong("aboard", f"{shown(aboard)} is not a list of whole numbers such as [1] or [2]")
         aboard = None
     return When(
         purpose=frozenset(section.texts("purpose", accepted=PURPOSES)),
@@ -127,7 +128,7 @@ def read_limits(
             factor = each.raw("times")
             if not isinstance(factor, int | float) or isinstance(factor, bool) or not 1.0 <= factor <= 5.0:
                 each.wrong(
-                    "times", f"{factor!r} is not a factor from 1 to 5; write how often it must fit, such as 1.33"
+                    "times", f"{shown(factor)} is not a factor from 1 to 5; write how often it must fit, such as 1.33"
                 )
             else:
                 out.append(Limit(sense=Sense.AT_MOST, value=float(factor), typed=f"x {factor:g}", **common))

@@ -15,9 +15,12 @@ from datetime import date, datetime
 from difflib import get_close_matches
 from typing import Any
 
-from gyrewright.errors import DefinitionError, Problem, UnitError
+from gyrewright.errors import DefinitionError, Problem, UnitError, shown
 from gyrewright.fact import Doubt, Fact, Origin, missing
 from gyrewright.units import DIMENSIONS, Quantity, parse_quantity, rounded, unit_named
+
+_LONGEST_KEY = 60
+_MOST_KEYS = 40
 
 
 @dataclass(slots=True)
@@ -52,6 +55,8 @@ class Section:
 
     def key(self, name: str) -> str:
         """Return the full name of a key, as a person would look for it in the file."""
+        if len(name) > _LONGEST_KEY or not name.isprintable():
+            name = shown(name)
         return f"{self.place}.{name}" if self.place else name
 
     def where(self, name: str = "") -> str:
@@ -79,7 +84,7 @@ class Section:
                 self.wrong(name, f"is missing; write {description}")
             return None
         if not isinstance(value, kind) or (kind is int and isinstance(value, bool)):
-            self.wrong(name, f"{value!r} is not {description}")
+            self.wrong(name, f"{shown(value)} is not {description}")
             return None
         return value
 
@@ -107,7 +112,7 @@ class Section:
             if value is None and required:
                 self.wrong(name, "is missing; write a date such as 2027-06-12")
             return value
-        self.wrong(name, f"{value!r} is not a date; write it without quotes, such as 2027-06-12")
+        self.wrong(name, f"{shown(value)} is not a date; write it without quotes, such as 2027-06-12")
         return None
 
     def moment(self, name: str, *, required: bool = False) -> datetime | None:
@@ -120,7 +125,7 @@ class Section:
             return None
         if not isinstance(value, datetime):
             self.wrong(
-                name, f"{value!r} is not a moment; write date, time and offset without quotes, such as {example}"
+                name, f"{shown(value)} is not a moment; write date, time and offset without quotes, such as {example}"
             )
             return None
         if value.tzinfo is None:
@@ -132,7 +137,7 @@ class Section:
         """Return one of the accepted words; empty where it is absent."""
         value = self.text(name, required=required)
         if value and value not in accepted:
-            self.wrong(name, f"{value!r} is not one of: {', '.join(accepted)}")
+            self.wrong(name, f"{shown(value)} is not one of: {', '.join(accepted)}")
             return ""
         return value
 
@@ -142,9 +147,9 @@ class Section:
         out = []
         for each in value:
             if not isinstance(each, str):
-                self.wrong(name, f"{each!r} is not a text in quotes")
+                self.wrong(name, f"{shown(each)} is not a text in quotes")
             elif accepted and each not in accepted:
-                self.wrong(name, f"{each!r} is not one of: {', '.join(accepted)}")
+                self.wrong(name, f"{shown(each)} is not one of: {', '.join(accepted)}")
             else:
                 out.append(each)
         return tuple(out)
@@ -155,7 +160,7 @@ class Section:
         """Return the quantity that a value of this section spells, or None after noting what is wrong with it."""
         if not isinstance(text, str):
             accepted = ", ".join(unit.symbol for unit in DIMENSIONS[dimension].units)
-            self.wrong(name, f"{text!r} has no unit; write it as text with its unit ({accepted})")
+            self.wrong(name, f"{shown(text)} has no unit; write it as text with its unit ({accepted})")
             return None
         try:
             quantity = parse_quantity(dimension, text)
@@ -163,7 +168,9 @@ class Section:
             self.wrong(name, str(error))
             return None
         if (low is not None and quantity.value < low) or (high is not None and quantity.value > high):
-            self.wrong(name, f"{text!r} is outside {_span(dimension, quantity.unit, low, high)}; check number and unit")
+            self.wrong(
+                name, f"{shown(text)} is outside {_span(dimension, quantity.unit, low, high)}; check number and unit"
+            )
             return None
         return quantity
 
@@ -229,10 +236,10 @@ class Section:
         value = self._typed(name, list, "a list of tables ([[...]])", False) or []
         for number, each in enumerate(value, start=1):
             if not isinstance(each, dict):
-                self.wrong(name, f"entry {number} is {each!r}; write it as a table ([[{name}]])")
+                self.wrong(name, f"entry {number} is {shown(each)}; write it as a table ([[{name}]])")
                 continue
             called = each.get(label)
-            tag = called if isinstance(called, str) else str(number)
+            tag = called if isinstance(called, str) and called.isprintable() and len(called) <= _LONGEST_KEY else number
             yield Section(each, file=self.file, problems=self.problems, place=f"{self.key(name)}[{tag}]")
 
     def keys(self) -> tuple[str, ...]:
@@ -243,9 +250,16 @@ class Section:
         """Note every key that nobody asked for."""
         for name in self._data:
             if name not in self._asked:
-                near = get_close_matches(name, self._asked, n=1)
-                hint = f"did you mean {near[0]!r}?" if near else f"accepted here: {', '.join(sorted(self._asked))}"
-                self.wrong(name, f"is an unknown key; {hint}")
+                self.wrong(name, f"is an unknown key; {self._hint(name)}")
+
+    def _hint(self, name: str) -> str:
+        near = get_close_matches(name, self._asked, n=1)
+        if near:
+            return f"did you mean {near[0]!r}?"
+        if len(self._asked) <= _MOST_KEYS:
+            return f"accepted here: {', '.join(sorted(self._asked))}"
+        nearest = get_close_matches(name, sorted(self._asked), n=3, cutoff=0.0)
+        return f"the nearest of {len(self._asked)} accepted here: {', '.join(nearest)}"
 
 
 def _span(dimension: str, symbol: str, low: float | None, high: float | None) -> str:
@@ -261,7 +275,10 @@ def section_of(text: str, *, file: str, problems: Problems) -> Section:
     """
     try:
         data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+    except RecursionError:
+        problems.note(file, "", "is not readable as TOML: lists or tables stand too deep inside one another")
+        data = {}
+    except (ValueError, OverflowError) as error:  # beside its own error, what numbers and dates of any length raise
         problems.note(file, "", f"is not readable as TOML: {error}")
         data = {}
     return Section(data, file=file, problems=problems)

@@ -13,7 +13,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from gyrewright.errors import UnitError
+from gyrewright.errors import UnitError, shown
 
 KG_PER_LB = 0.45359237  # exact, 1959
 M_PER_FT = 0.3048  # exact, 1959
@@ -196,20 +196,20 @@ def parse_quantity(dimension: str, text: str) -> Quantity:
     match = _QUANTITY.match(text)
     accepted = ", ".join(unit.symbol for unit in kind.units)
     if match is None:
-        raise UnitError(f"{text!r} is no {dimension}; write a number and a unit ({accepted})")
+        raise UnitError(f"{shown(text)} is no {dimension}; write a number and a unit ({accepted})")
     number, symbol = match.groups()
     if not symbol:
-        raise UnitError(f"{text!r} has no unit; add one of: {accepted}")
+        raise UnitError(f"{shown(text)} has no unit; add one of: {accepted}")
     symbol = _ALIASES.get(symbol, symbol)
     for unit in kind.units:
         if unit.symbol == symbol:
             typed = float(number.replace(" ", ""))
             if not math.isfinite(typed):
-                raise UnitError(f"{text[:20]!r}... is too large to be a {dimension}; check the number")
+                raise UnitError(f"{shown(text)} is too large to be a {dimension}; check the number")
             return Quantity((typed + unit.offset) * unit.factor, text.strip(), symbol)
     if symbol in AMBIGUOUS:
-        raise UnitError(f"{text!r} is ambiguous; {AMBIGUOUS[symbol]}")
-    raise UnitError(f"{dimension} cannot be read in {symbol!r}; use one of: {accepted}")
+        raise UnitError(f"{shown(text)} is ambiguous; {AMBIGUOUS[symbol]}")
+    raise UnitError(f"{dimension} cannot be read in {shown(symbol)}; use one of: {accepted}")
 
 
 def unit_named(dimension: str, symbol: str) -> Unit:
@@ -222,7 +222,7 @@ def unit_named(dimension: str, symbol: str) -> Unit:
         if unit.symbol == symbol:
             return unit
     accepted = ", ".join(unit.symbol for unit in DIMENSIONS[dimension].units)
-    raise UnitError(f"{dimension} cannot be shown in {symbol!r}; use one of: {accepted}")
+    raise UnitError(f"{dimension} cannot be shown in {shown(symbol)}; use one of: {accepted}")
 
 
 def to_unit(dimension: str, value: float, symbol: str) -> float:

@@ -16,7 +16,7 @@ from gyrewright.aircraft.envelope import from_polygon, from_sides, lateral_envel
 from gyrewright.aircraft.performance import Corrections, HeadwindCredit, TailwindPenalty, correction_problems
 from gyrewright.aircraft.tables import BELOW, BETWEEN, Axis, Table, build_table
 from gyrewright.aircraft.weighing import ScaleRow, weighed
-from gyrewright.errors import OutOfRange, UnitError
+from gyrewright.errors import OutOfRange, UnitError, shown
 from gyrewright.fact import Doubt, Fact, Origin, missing
 from gyrewright.finding import Limit, Source, Whose
 from gyrewright.limits import read_limits
@@ -275,7 +275,7 @@ def _stations(section: Section) -> Iterator[Station]:
     for each in section.sections("station", label="id"):
         id = each.text("id", required=True)
         if id in seen:
-            each.wrong("id", f"{id!r} is there twice; each station has a name of its own")
+            each.wrong("id", f"{shown(id)} is there twice; each station has a name of its own")
         seen.add(id)
         yield Station(
             id=id,
@@ -340,7 +340,7 @@ def _line(section: Section, name: str) -> list[tuple[float, float]]:
     points = []
     for row in rows if isinstance(rows, list) else [rows]:
         if not isinstance(row, list) or len(row) != 2:
-            section.wrong(name, f'{row!r} is not a pair of mass and arm such as ["340 kg", "2082 mm"]')
+            section.wrong(name, f'{shown(row)} is not a pair of mass and arm such as ["340 kg", "2082 mm"]')
             return []
         mass = section.parsed(name, row[0], "mass", 50.0, 2000.0)
         arm = section.parsed(name, row[1], "arm", -10.0, 10.0)
@@ -558,4 +558,4 @@ def _check_loads(section: Section, definition: Definition) -> None:
             section.wrong("limit[load]", "says no station; add on = [...], from: " + ", ".join(sorted(known)))
         for each in limit.on:
             if each not in known:
-                section.wrong("limit[load].on", f"{each!r} is no station; use: {', '.join(sorted(known))}")
+                section.wrong("limit[load].on", f"{shown(each)} is no station; use: {', '.join(sorted(known))}")

@@ -19,7 +19,7 @@ from itertools import pairwise, product
 from typing import TYPE_CHECKING, Any, Literal
 
 from gyrewright.arrays import SAME_RATIO, Num, Truth, at_least, at_most, both, choose, greatest, is_plain, least
-from gyrewright.errors import OutOfRange, UnknownName
+from gyrewright.errors import OutOfRange, UnknownName, shown
 
 if TYPE_CHECKING:
     import numpy as np
@@ -141,7 +141,7 @@ def _collect(
         elif values is None:
             problems.append(f"{where}: no value; a hole is not filled, write what the manual prints")
         else:
-            problems.append(f"{where}: {values!r} is no number; write what the manual prints")
+            problems.append(f"{where}: {shown(values)} is no number; write what the manual prints")
         return
     axis = axes[0]
     if isinstance(values, str) or not isinstance(values, Sequence):
