@@ -74,7 +74,7 @@ PILOT = {
     "landings": (Landing(date(2027, 6, 1)), Landing(date(2027, 6, 2), night=True)),
     "endorsed_for": frozenset({"controlled airspace", "fast aircraft", "night", "retractable gear"}),
     "restrictions_kept": True,
-    "cost_share": 0.5,
+    "cost_share_ratio": 0.5,
     "address_current": True,
     "address_current_at": at(7, day=date(2027, 1, 1)),
 }
