@@ -1,10 +1,11 @@
-"""Whether decide and the ways agree on a drawn question: each function returns what does not, in words."""
+"""Whether decide and the ways agree on a drawn question: for each comparison a line, empty where they do."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import timedelta
+from functools import partial
 from random import Random
 
 import numpy as np
@@ -27,7 +28,7 @@ from gyrewright.release.solved import (
     load_spans,
 )
 from gyrewright.release.stretches import stretches
-from gyrewright.release.ways import NO_WAY_ROUND, acceptable, capacity_l, ways
+from gyrewright.release.ways import NO_WAY_ROUND, Offer, Ways, acceptable, capacity_l, ways
 from gyrewright.release.windows import day_minutes, start_choice, windows
 from kit import draw
 
@@ -49,7 +50,7 @@ def passes(answer: Answer) -> bool:
 
 
 def cells(seed: int, count: int) -> Iterator[str]:
-    """Yield every alternative among some that decide and the grid do not answer alike, and what each says."""
+    """Yield a line for some alternatives: what decide and the grid say where they do not answer alike."""
     question, _ = draw.question(seed)
     random = Random(seed)
     full_l = capacity_l(question)
@@ -72,9 +73,9 @@ def cells(seed: int, count: int) -> Iterator[str]:
             continue
         starts = replace(choice.axis(minute[own]), stride=1)
         if random.random() < 0.5:
-            axes, shape = [starts, fuel, load], (len(own), len(litres), len(kilograms))
+            axes, shape = [starts, fuel, load], [len(own), len(litres), len(kilograms)]
         else:
-            axes, shape = [starts, fuel], (len(own), len(litres))
+            axes, shape = [starts, fuel], [len(own), len(litres)]
         found = grid(stretch.survey.situation, axes)
         codes = np.broadcast_to(found.codes, shape)
         for _ in range(count):
@@ -100,31 +101,54 @@ def _told(seed: int, what: str, answer: Answer, found: Grid, code: int) -> Itera
         yield f"seed {seed}: {what} says {verdict.code} by {name}, decide {answer.verdict.code} by {failing(answer)}"
     elif verdict >= Verdict.UNKNOWN and name not in failing(answer):
         yield f"seed {seed}: {what} names {name}, which decide does not fail by: {failing(answer)}"
+    else:
+        yield ""
 
 
 def offers(seed: int) -> Iterator[str]:
-    """Yield every offer that decide does not give the same answer to, and every one that goes round a no."""
+    """Yield a line for every offer: what is wrong where decide answers it otherwise, or it goes round something."""
     question, fleet = draw.question(seed)
     found = ways(question, fleet=fleet)
     if any(each.id in NO_WAY_ROUND and each.verdict is Verdict.STOP for each in found.asked.findings):
-        if found.offers or found.windows:
-            yield f"seed {seed}: something is offered although somebody said no"
+        yield f"seed {seed}: something is offered although somebody said no" if found.offers or found.windows else ""
         return
     for offer in found.offers:
-        again = decide(offer.question)
-        if again.verdict is not offer.answer.verdict or not acceptable(offer):
-            yield f"seed {seed}: an offer says {offer.answer.verdict.code}, decide {again.verdict.code}"
-        if any(each.id in NO_WAY_ROUND and each.verdict is Verdict.STOP for each in again.findings):
-            yield f"seed {seed}: an offer stands against a no"
-        if again.situation.question.metars != question.metars or again.situation.question.pack != question.pack:
-            yield f"seed {seed}: an offer changes a fact"
-        same = offer.question.definition.id == question.definition.id
-        if same and "fuel.readings_agree" in stopped(found.asked) - stopped(again):
-            yield f"seed {seed}: an offer hides that gauge and stick differ"
+        yield _wrong(seed, question, found, offer)
+    if not found.offers and found.asked.verdict > Verdict.JUDGE:
+        yield ""
+
+
+def _wrong(seed: int, question: Question, found: Ways, offer: Offer) -> str:
+    again = decide(offer.question)
+    asked = offer.question
+    if again.verdict is not offer.answer.verdict or not acceptable(offer):
+        return f"seed {seed}: an offer says {offer.answer.verdict.code}, decide {again.verdict.code}"
+    if any(each in stopped(again) for each in NO_WAY_ROUND):
+        return f"seed {seed}: an offer stands against a no"
+    told = (
+        "metars",
+        "tafs",
+        "people",
+        "pack",
+        "operation",
+        "field",
+        "asked_at",
+        "clock_doubt",
+        "insurance",
+        "entitled",
+    )
+    if any(getattr(asked, name) is not getattr(question, name) for name in told):
+        return f"seed {seed}: an offer changes a fact"
+    if (asked.flight.observation, asked.flight.rows) != (question.flight.observation, question.flight.rows):
+        return f"seed {seed}: an offer changes the weather"
+    same = asked.definition.id == question.definition.id
+    if same and "fuel.readings_agree" in stopped(found.asked) - stopped(again):
+        return f"seed {seed}: an offer hides that gauge and stick differ"
+    return ""
 
 
 def starts(seed: int) -> Iterator[str]:
-    """Yield every edge of a window that is none, and every minute inside that decide stops."""
+    """Yield a line for every edge of a window, and for minutes inside: what is wrong where decide says otherwise."""
     question, _ = draw.question(seed)
     random = Random(seed)
     day = day_minutes(question)
@@ -133,27 +157,24 @@ def starts(seed: int) -> Iterator[str]:
         inside = [first, last, *(float(random.randrange(int(first), int(last) + 1)) for _ in range(3))]
         for minute in inside:
             answer = decide(choices.with_start(question, minute))
-            if not passes(answer):
-                yield f"seed {seed}: a start inside a window is stopped by {failing(answer)}"
+            yield "" if passes(answer) else f"seed {seed}: a start inside a window is stopped by {failing(answer)}"
         for minute, name in ((first - 1.0, window.binds_before), (last + 1.0, window.binds_after)):
             if day[0] <= minute <= day[-1]:
                 yield from _stopped(seed, "window", decide(choices.with_start(question, minute)), name)
 
 
 def edges(seed: int) -> Iterator[str]:
-    """Yield every edge of fuel and load that is none: a step inside passes, a step beyond fails by the named check."""
+    """Yield a line for every edge of fuel and load: a step inside passes, a step beyond fails by the named check."""
     question, _ = draw.question(seed)
     full_l = capacity_l(question)
     if full_l is not None:
         for span in fuel_spans(question):
-            yield from _edge(seed, "fuel", span, STEP_L, full_l, lambda at: choices.with_fuel(question, at))
+            yield from _edge(seed, "fuel", span, STEP_L, full_l, partial(choices.with_fuel, question))
     for station in question.definition.stations:
         if station.kind != "seat":
-            id = station.id
-            for span in load_spans(question, id, 30.0):
-                yield from _edge(
-                    seed, "load", span, STEP_KG, 30.0, lambda at, id=id: choices.with_load(question, id, at)
-                )  # type: ignore[misc]
+            asked = partial(choices.with_load, question, station.id)
+            for span in load_spans(question, station.id, 30.0):
+                yield from _edge(seed, "load", span, STEP_KG, 30.0, asked)
 
 
 def _edge(
@@ -165,8 +186,9 @@ def _edge(
     low, top = np.ceil(span.low / step - 1e-6) * step, np.floor(span.high / step + 1e-6) * step
     if low <= top:
         for at in (float(low), float(top)):
-            if not passes(answer(round(at, 6))):
-                yield f"seed {seed}: {what} of {at} lies inside {span} and is stopped by {failing(answer(at))}"
+            inside = answer(round(at, 6))
+            said = f"seed {seed}: {what} of {at} lies inside {span} and is stopped by {failing(inside)}"
+            yield "" if passes(inside) else said
     for at, name in ((span.low - step, span.binds_low), (span.high + step, span.binds_high)):
         if 0.0 <= at <= high:
             yield from _stopped(seed, f"{what} of {at}", answer(float(at)), name, narrow=True)
@@ -175,22 +197,21 @@ def _edge(
 def _stopped(seed: int, what: str, answer: Answer, name: str, *, narrow: bool = False) -> Iterator[str]:
     if passes(answer):
         # The stretch that does not pass may be narrower than a step: then both sides of it are stretches of their own.
-        if not narrow:
-            yield f"seed {seed}: {what} is beyond an edge named {name} and passes"
-    elif name not in failing(answer):
-        yield f"seed {seed}: {what} is beyond an edge named {name} and fails by {failing(answer)}"
+        yield "" if narrow else f"seed {seed}: {what} is beyond an edge named {name} and passes"
+    else:
+        said = f"seed {seed}: {what} is beyond an edge named {name} and fails by {failing(answer)}"
+        yield "" if name in failing(answer) else said
 
 
 def ends(seed: int) -> Iterator[str]:
-    """Yield an open end that is none: the flight until then passes, a minute longer fails by the named check."""
+    """Yield a line for an open end: the flight until then passes, a minute longer fails by the named check."""
     question, _ = draw.question(seed)
     least = next(fact for fact in question.operation.counting if fact.name == "least_useful_h")
     if not passes(decide(choices.with_block(question, least.value))):
         return
     length_min, name = longest(question, least.value)
     until = decide(choices.with_block(question, length_min / 60.0))
-    if not passes(until):
-        yield f"seed {seed}: the flight of {length_min} min is stopped by {failing(until)}"
+    yield "" if passes(until) else f"seed {seed}: the flight of {length_min} min is stopped by {failing(until)}"
     if name:
         yield from _stopped(
             seed, "a minute more", decide(choices.with_block(question, (length_min + 1.0) / 60.0)), name
@@ -198,5 +219,5 @@ def ends(seed: int) -> Iterator[str]:
     opened = decide(choices.with_open_end(question))
     down_by = next(each for each in opened.findings if each.id == "time.open_end").params["down_by"]
     assert question.flight.depart_at is not None
-    if down_by != question.flight.depart_at + timedelta(minutes=length_min):
-        yield f"seed {seed}: the answer says down by {down_by}"
+    right = down_by == question.flight.depart_at + timedelta(minutes=length_min)
+    yield "" if right else f"seed {seed}: the answer says down by {down_by}"
