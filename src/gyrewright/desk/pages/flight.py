@@ -128,7 +128,7 @@ def _page(request: Visit, look: Seen) -> dict[str, Any]:
     findings = list(said.findings)
     against = [told for told in findings if told.finding.verdict is not Verdict.GO]
     held = [told for told in findings if told.finding.verdict is Verdict.GO]
-    releases = releases_of(asked, clock.now()) if not look.wanted else ()
+    releases = releases_of(asked, clock.now(), answer_at=look.at) if not look.wanted else ()
     against_now = against_release(found, clock.now())
     judged = {each.key: each for each in (*found.judgements, *found.refusals)}
     return {

@@ -18,7 +18,7 @@ from gyrewright.desk.fold.asked import Asked
 from gyrewright.desk.pages.flight import is_ones_own
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.services import state
-from gyrewright.desk.services.answers import answered
+from gyrewright.desk.services.answers import Answered, answered
 from gyrewright.desk.services.copies import last_copy_at
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.releases import may_release, releases_of, sentence_without_masses
@@ -26,6 +26,7 @@ from gyrewright.errors import GyrewrightError
 from gyrewright.maintenance.clocks import IN_DATE
 from gyrewright.maintenance.due import due_list
 from gyrewright.words.tell import tell
+from gyrewright.words.voice import voice_of
 
 SHOWN = 3
 CHANGES = (
@@ -87,17 +88,23 @@ def _row(asked: Asked, at: datetime, request: Visit, names: dict[str, str]) -> d
         found = answered(asked, at)
     except GyrewrightError as error:
         return row | {"problem": str(error)}
-    said = tell(found.answer)
     releasing = request.person if may_release(found, request.person) else ""
     sees = sees_masses(person=request.person, aboard=asked.aboard, releasing=releasing)
-    released = next((each for each in releases_of(asked, clock.now()) if each.holds), None)
+    key = ("row", asked.id, asked.record.seq, at, state.head_seq())
+    whole, hidden, more = state.kept(key, lambda: _sentences(found))
+    released = next((each for each in releases_of(asked, clock.now(), answer_at=at) if each.holds), None)
     return row | {
         "verdict": found.verdict,
-        "sentence": said.sentence if sees else sentence_without_masses(said),
-        "more": said.more,
+        "sentence": whole if sees else hidden,
+        "more": more,
         "name": found.question.definition.name,
         "released": released,
     }
+
+
+def _sentences(found: Answered) -> tuple[str, str, str]:
+    said = tell(found.answer)
+    return said.sentence, sentence_without_masses(said), said.more
 
 
 def _weather(reached: list[Asked], at: datetime) -> dict[str, Any]:
@@ -108,7 +115,7 @@ def _weather(reached: list[Asked], at: datetime) -> dict[str, Any]:
         except GyrewrightError:
             continue
         sheet = found.answer.situation.sheet
-        voice = tell(found.answer).voice
+        voice = voice_of(found.answer.situation)
         observed = sheet.value("observed_at")
         reported = sheet.cell("reported")
         return {

@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from django.db import transaction
+from django.db.models import Q
 
 from gyrewright.desk import clock
 from gyrewright.desk.book.kinds.flight import Release, ReleasePersonal, ReleaseSuperseded
@@ -162,27 +163,35 @@ def sentence_without_masses(said: Said) -> str:
 # --- what became of it ---
 
 
-def releases_of(asked: Asked, at: datetime) -> tuple[Released, ...]:
-    """Return every release of a flight, the newest first, with what has become of each."""
-    records = standing(find_records(about=asked.aircraft, kinds=RELEASE_KINDS), at=at).records
+def releases_of(asked: Asked, at: datetime, *, answer_at: datetime | None = None) -> tuple[Released, ...]:
+    """Return every release of a flight, the newest first, with what has become of each.
+
+    Args:
+        asked: The flight.
+        at: Now.
+        answer_at: The moment of the answer that facts are compared with, where a page has one already; it must not lie
+            before the last record.
+    """
+    where = Q(about=asked.aircraft, kind__in=RELEASE_KINDS)
+    records = standing(state.records_of(("releases", asked.aircraft), where), at=at).records
     superseded = {each.act.release: each for each in records if isinstance(each.act, ReleaseSuperseded)}
     out = []
     for each in records:
         if isinstance(each.act, Release) and each.act.flight == asked.id:
             over = superseded.get(each.id)
-            ended = over.act.because if over is not None else _ended(each, asked, at)
+            ended = over.act.because if over is not None else _ended(each, asked, at, answer_at or at)
             out.append(Released(each, asked.id, ended))
     return tuple(reversed(out))
 
 
-def _ended(release: Recorded, asked: Asked, at: datetime) -> str:
+def _ended(release: Recorded, asked: Asked, at: datetime, answer_at: datetime) -> str:
     """Return why a release no longer holds, as a clause; empty where it does."""
     if not asked.is_open:
         return "the flight was flown" if asked.done else "the flight was dropped"
     if release.act.valid_until <= at:
         return "a fact that it rests on has become too old"
     try:
-        found = answered(asked, at)
+        found = answered(asked, answer_at)
     except GyrewrightError as error:
         return f"the flight can no longer be answered: {error}"
     if release.personal is None:
@@ -199,7 +208,8 @@ def _ended(release: Recorded, asked: Asked, at: datetime) -> str:
 def changed_since(release: Recorded, found: Answered) -> tuple[str, ...]:
     """Return the names of facts that a release rests on and that are different now."""
     then: dict[str, str] = json.loads(release.personal.digests)
-    now = digests_of(found.answer)
+    key = ("digests", found.asked.id, found.asked.record.seq, found.answer.computed_at, state.head_seq())
+    now = state.kept(key, lambda: digests_of(found.answer))
     return tuple(sorted(name for name in {*then, *now} if then.get(name) != now.get(name)))
 
 
@@ -219,7 +229,7 @@ def supersede(*, by: str) -> list[Kept]:
             asked = state.flight(release.act.flight, now)
         except UnknownName:
             continue
-        because = _ended(release, asked, now)
+        because = _ended(release, asked, now, now)
         if because:
             act = ReleaseSuperseded(release=release.id, because=because[:500])
             out.append(record_act(act=act, by=by, about=release.about))

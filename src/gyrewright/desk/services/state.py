@@ -79,12 +79,17 @@ def head_seq() -> int:
     return int(Record.objects.aggregate(last=Max("seq"))["last"] or 0)
 
 
-def _last(where: Q) -> int:
+def _last(name: Hashable, where: Q) -> int:
+    """Return the number of the last record of a kind; asked of the database once for each state of the book."""
+    return kept(("last", name, head_seq()), lambda: _last_of(where))
+
+
+def _last_of(where: Q) -> int:
     return int(Record.objects.filter(where).aggregate(last=Max("seq"))["last"] or 0)
 
 
 def _erased() -> int:
-    return _last(Q(kind="personal-erased"))
+    return _last("erased", Q(kind="personal-erased"))
 
 
 def _tag(records: Sequence[Recorded], at: datetime) -> datetime | None:
@@ -92,9 +97,10 @@ def _tag(records: Sequence[Recorded], at: datetime) -> datetime | None:
     return at if any(each.done_at > at for each in records[-50:]) else None
 
 
-def _records(name: Hashable, where: Q) -> list[Recorded]:
+def records_of(name: Hashable, where: Q) -> list[Recorded]:
+    """Return the records of a query, kept under a name until one more of them comes."""
     return kept(
-        ("records", name, _last(where), _erased()),
+        ("records", name, _last(name, where), _erased()),
         lambda: read_rows(Record.objects.filter(where).order_by("seq")),
     )
 
@@ -111,7 +117,7 @@ def zone() -> ZoneInfo:
         name = section_of(texts[-1], file=FIELD, problems=Problems()).text("time_zone")
         return ZoneInfo(name or "UTC")
 
-    return kept(("zone", _last(where)), read)
+    return kept(("zone", _last("adopted", where)), read)
 
 
 def asking_at() -> datetime:
@@ -125,7 +131,7 @@ def asking_at() -> datetime:
 def house(at: datetime) -> House:
     """Return house rules and field as they hold on the local day of a moment."""
     on = at.astimezone(zone()).date()
-    records = _records("adopted", Q(kind__in=ADOPTED_KINDS))
+    records = records_of("adopted", Q(kind__in=ADOPTED_KINDS))
 
     def read() -> House:
         texts = {name: act.text for name, act in adopted_files(records, on=on, at=at).items()}
@@ -146,8 +152,8 @@ class Folk:
 def folk(at: datetime) -> Folk:
     """Return everybody as known at a moment."""
     on = at.astimezone(zone()).date()
-    records = _records("people", Q(kind__in=PEOPLE_KINDS))
-    adopted = _records("adopted", Q(kind__in=ADOPTED_KINDS))
+    records = records_of("people", Q(kind__in=PEOPLE_KINDS))
+    adopted = records_of("adopted", Q(kind__in=ADOPTED_KINDS))
 
     def read() -> Folk:
         tables: PeopleTables = fold_people(records, at=at, on=on)
@@ -177,7 +183,7 @@ def machine(id: str, at: datetime) -> Machine:
         UnknownName: The book knows no such aircraft.
     """
     where = Q(about=id) | Q(kind__in=_PARTS) | Q(kind__in=("withdrawn", "clash", "clash-settled"))
-    records = _records(("about", id), where)
+    records = records_of(("about", id), where)
     if not any(each.kind == "aircraft-defined" and each.about == id for each in records):
         raise UnknownName(f"the book knows no aircraft {id!r}")
 
@@ -207,7 +213,7 @@ def fleet(at: datetime) -> tuple[Aircraft, ...]:
 
 def flights(at: datetime) -> dict[str, Asked]:
     """Return every flight asked for, by id, in the order of their starts; bookings without a purpose are none."""
-    records = _records("flights", Q(kind__in=FLIGHT_KINDS))
+    records = records_of("flights", Q(kind__in=FLIGHT_KINDS))
 
     def fold() -> dict[str, Asked]:
         return {id: each for id, each in fold_flights(records, at=at)[0].items() if each.act.purpose}
@@ -246,10 +252,10 @@ def question(asked: Asked, at: datetime) -> Question:
         Refused: House, field or aircraft are not known, or in question.
     """
     made, everybody = machine(asked.aircraft, at), folk(at)
-    fuel = _records(("fuel", asked.aircraft), Q(kind__in=FUEL_KINDS) & _about_or_mark(asked.aircraft))
-    declared = _records("declared", Q(kind__in=("declared", "withdrawn", "clash", "clash-settled")))
+    fuel = records_of(("fuel", asked.aircraft), Q(kind__in=FUEL_KINDS) & _about_or_mark(asked.aircraft))
+    declared = records_of("declared", Q(kind__in=("declared", "withdrawn", "clash", "clash-settled")))
     since = at - timedelta(days=3)
-    given = [each for each in _records("weather", Q(kind__in=WEATHER_KINDS)) if each.entered_at >= since]
+    given = [each for each in records_of("weather", Q(kind__in=WEATHER_KINDS)) if each.entered_at >= since]
     table = flight_table(
         asked,
         title="",
