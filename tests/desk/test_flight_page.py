@@ -645,3 +645,24 @@ def test_the_demonstration_and_own_data_never_mix(demo_day):
     told = subprocess.run(command, env=environ, capture_output=True, text=True, check=False, timeout=30)
     assert told.returncode == 2
     assert "holds the demonstration, and an operation's own data were asked for" in told.stderr
+
+
+def run_command(*words):
+    code = "import sys; from gyrewright.cli import main; sys.exit(main(sys.argv[1:]))"
+    environ = {name: value for name, value in os.environ.items() if not name.startswith("GYREWRIGHT_")}
+    command = [sys.executable, "-c", code, *words]
+    return subprocess.run(command, env=environ, capture_output=True, text=True, check=False, timeout=60)
+
+
+def test_own_data_are_opened_with_a_manager_who_can_get_back_in(tmp_path):
+    folder = str(tmp_path / "own")
+    empty = run_command("desk", "--data", folder)
+    assert (empty.returncode, "holds no book yet; open one with" in empty.stderr) == (2, True)
+    opened = run_command("open", "A school", "ada", "Ada Ost", "--data", folder)
+    first = re.search(r"Ada Ost logs in once as ada with: (\S+)", opened.stdout).group(1)
+    again = run_command("open", "A school", "ada", "Ada Ost", "--data", folder)
+    assert (again.returncode, "already open" in again.stderr) == (2, True)
+    second = re.search(r"with: (\S+)", run_command("password", "ada", "--data", folder).stdout).group(1)
+    assert first != second
+    assert "no account has the name" in run_command("password", "bob", "--data", folder).stderr
+    assert "whole" in run_command("verify", "--data", folder).stdout

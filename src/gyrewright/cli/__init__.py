@@ -105,6 +105,18 @@ def _parser() -> argparse.ArgumentParser:
     walked = commands.add_parser("verify", help="walk the records' chain and say whether it is whole")
     walked.add_argument("--data", metavar="DIR", default="", help="the folder of the records")
     walked.set_defaults(run=_verify)
+
+    opened = commands.add_parser("open", help="open an operation's own book, with its accountable manager")
+    opened.add_argument("operation", metavar="OPERATION", help="what the operation is called")
+    opened.add_argument("person", metavar="ID", help="the manager's id and log-in name, such as ost")
+    opened.add_argument("name", metavar="NAME", help="the manager's name")
+    opened.add_argument("--data", metavar="DIR", default="", help="an empty folder for the records")
+    opened.set_defaults(run=_open)
+
+    locked_out = commands.add_parser("password", help="give somebody a password for one log-in, at this laptop")
+    locked_out.add_argument("name", metavar="NAME", help="the log-in name")
+    locked_out.add_argument("--data", metavar="DIR", default="", help="the folder of the records")
+    locked_out.set_defaults(run=_password)
     return parser
 
 
@@ -166,6 +178,20 @@ def _verify(arguments: argparse.Namespace) -> int:
     from gyrewright.cli import desk_commands
 
     return desk_commands.verify(data=arguments.data)
+
+
+def _open(arguments: argparse.Namespace) -> int:
+    from gyrewright.cli import desk_commands
+
+    return desk_commands.open_own(
+        data=arguments.data, operation=arguments.operation, person=arguments.person, name=arguments.name
+    )
+
+
+def _password(arguments: argparse.Namespace) -> int:
+    from gyrewright.cli import desk_commands
+
+    return desk_commands.password(data=arguments.data, name=arguments.name)
 
 
 def complain(lines: Iterable[Any]) -> int:

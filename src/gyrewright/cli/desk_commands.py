@@ -24,9 +24,67 @@ def run(*, data: str, port: int | None, is_demo: bool) -> int:
         folder = start.set_up(data_dir=folder, is_demo=is_demo or None, port=port)
         if is_demo:
             _ready_demo(folder)
+        else:
+            _is_open(folder)
         serve(data_dir=folder, port=port, is_demo=is_demo or None)
     except GyrewrightError as error:
         return complain([str(error)])
+    return FINE
+
+
+def _is_open(folder: Path) -> None:
+    from django.db import connection
+
+    from gyrewright.desk import start
+    from gyrewright.desk.refusal import Refused
+    from gyrewright.desk.serve import sole_desk
+    from gyrewright.desk.services.records import book_opening
+
+    with sole_desk(folder):
+        start.make_ready()
+        opening = book_opening()
+        connection.close()
+    if opening is None:
+        raise Refused(f"{folder} holds no book yet; open one with: gyrewright open --data {folder} OPERATION ID NAME")
+
+
+def open_own(*, data: str, operation: str, person: str, name: str) -> int:
+    """Open an operation's own book with its accountable manager, and print a password for one log-in."""
+    from gyrewright.desk import start
+    from gyrewright.desk.serve import sole_desk
+
+    try:
+        folder = start.set_up(data_dir=Path(data).expanduser().absolute() if data else None, is_demo=False)
+        # What rests on the tables can be named only once the folder is known.
+        from gyrewright.desk.services.accounts import open_account, passing_word
+        from gyrewright.desk.services.records import LAPTOP, open_book
+
+        with sole_desk(folder):
+            start.make_ready()
+            open_book(operation=operation, manager=person, manager_name=name, is_demo=False)
+            password = passing_word()
+            open_account(name=person, person=person, password=password, by=LAPTOP, must_change=True)
+    except GyrewrightError as error:
+        return complain([str(error)])
+    print(f"the book of {operation} is open in {folder}")
+    print(f"{name} logs in once as {person} with: {password}")
+    return FINE
+
+
+def password(*, data: str, name: str) -> int:
+    """Print a password for one log-in: the way back in for whoever is locked out and has this laptop."""
+    from gyrewright.desk import start
+
+    try:
+        start.set_up(data_dir=Path(data).expanduser().absolute() if data else None)
+        from gyrewright.desk.services.accounts import give_password
+        from gyrewright.desk.services.records import LAPTOP
+
+        start.say(start.make_ready())
+        given = give_password(name=name, by=LAPTOP)
+    except GyrewrightError as error:
+        return complain([str(error)])
+    print(f"{name} logs in once with: {given}")
     return FINE
 
 
