@@ -10,7 +10,7 @@ from gyrewright.fact import Doubt, Fact
 from gyrewright.finding import Condition, Layer, Verdict
 from gyrewright.rules.pack import Pack
 from gyrewright.words.catalogue import PARTS
-from gyrewright.words.gaps import lacking_words, layer_numbers
+from gyrewright.words.gaps import WHEN_SAID, lacking_words, layer_numbers
 from gyrewright.words.tell import Said, Told, condition_words
 from gyrewright.words.voice import Voice, as_sentence, capital
 
@@ -206,8 +206,6 @@ def _fetched_together(voice: Voice, lacking: Mapping[str, str]) -> Iterator[Told
 
 FETCH = "fetch:"
 """How the id of a cure begins that is a fact to be found out."""
-WHEN_SAID = "_at"
-"""How the name of a fact ends that says when another was said."""
 
 
 def conditions_told(voice: Voice, conditions: Iterable[Condition]) -> tuple[ToldCondition, ...]:

@@ -91,6 +91,10 @@ def _times(voice: Voice, layer: Layer) -> Compared:
     return Compared(value, bound, margin, "")
 
 
+WHEN_SAID = "_at"
+"""How the name of a fact ends that says when another was said."""
+
+
 class Gaps:
     """The gaps of one finding, worked out as a sentence asks for them."""
 
@@ -200,7 +204,10 @@ class Gaps:
         return self.voice.word("when", "first", at=next_up.at, by=self.voice.by(next_up.by))
 
     def _lacking(self) -> str:
-        return self.voice.joined(lacking_words(self.voice, name) for name in self.finding.lacking)
+        lacking = self.finding.lacking
+        # Whoever says a thing says when: the time is a gap of its own only where the thing was said.
+        alone = [name for name in lacking if not (name.endswith(WHEN_SAID) and name.removesuffix(WHEN_SAID) in lacking)]
+        return self.voice.joined(lacking_words(self.voice, name) for name in alone)
 
     def _no_figure(self) -> str:
         return self.voice.joined(
