@@ -20,10 +20,6 @@ from gyrewright.desk.services import state
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.releases import find_by_code, release_with_id, releases_of
 from gyrewright.errors import UnknownName
-from gyrewright.release.carry import numbers_to_carry
-from gyrewright.release.decide import decide
-from gyrewright.words.tell import tell
-from gyrewright.words.tell_ways import carry_told
 
 
 @require_safe
@@ -53,7 +49,7 @@ def show_release(request: Visit, id: uuid.UUID) -> HttpResponse:
         "layers": [each for each in answer["findings"] if each["layers"]],
         "facts": json.loads(record.personal.facts) if has_whole else {},
         "sees": sees,
-        "carries": _carries(record, asked, sees),
+        "carries": json.loads(record.personal.carry) if has_whole else [],
         "code": head_code(record.hash),
         "head": head(),
     }
@@ -68,24 +64,6 @@ def _judged(id: str, names: dict[str, str]) -> dict[str, Any]:
         "finding": record.act.finding,
         "why": record.personal.why if record.personal else "",
     }
-
-
-def _carries(record: Any, asked: Any, sees: bool) -> list[Any]:
-    """Return the numbers to carry away, for the moment of the release: the book as it was known then says the same."""
-    if not sees:
-        return []
-
-    def work_out() -> list[Any]:
-        question = state.question(asked, record.done_at)
-        voice = tell(decide(question)).voice
-        out = []
-        for each in numbers_to_carry(question):
-            title, rows = carry_told(voice, each)
-            # Where no start passes, single numbers would only look like a way.
-            out.append((title, rows if each.latest_at is not None else []))
-        return out
-
-    return state.kept(("carry", record.id), work_out)
 
 
 @require_safe

@@ -26,8 +26,11 @@ from gyrewright.errors import GyrewrightError, UnknownName
 from gyrewright.finding import Verdict
 from gyrewright.inspection.lists import shipped_lists
 from gyrewright.people.roles import may
+from gyrewright.release.carry import numbers_to_carry
 from gyrewright.words.as_json import as_json
 from gyrewright.words.tell import Said, tell
+from gyrewright.words.tell_ways import carry_told
+from gyrewright.words.voice import voice_of
 
 RELEASE_KINDS = ("release", "release-superseded", "withdrawn", "clash", "clash-settled")
 
@@ -88,6 +91,7 @@ def release_flight(*, id: str, flight: str, by: str) -> Kept:
         NotAllowed: The person is not entitled.
         Refused: The answer is STOP or UNKNOWN, a judgement lacks, or the flight is released already.
     """
+    carry = _carry_beforehand(flight, by)
     with disk_in_words(), transaction.atomic():
         earlier = find_records(kinds=("release",))
         if any(each.id == id for each in earlier):
@@ -102,7 +106,9 @@ def release_flight(*, id: str, flight: str, by: str) -> Kept:
             raise Refused(f"this flight cannot be released: {against}")
         if any(each.holds for each in releases_of(asked, now)):
             raise Refused("this flight is released already; look at its sheet")
-        act, personal = _frozen(found)
+        seq, text = carry
+        # What was worked out before the book was held fast counts only if nothing was entered meanwhile.
+        act, personal = _frozen(found, text if seq == head().seq else _carry(found))
         return record_act(
             id=id, act=act, by=by, about=asked.aircraft, personal=personal, person=asked.act.commander, done_at=now
         )
@@ -115,7 +121,27 @@ def record_act_again(id: str) -> Kept:
     return Kept(Outcome.AGAIN, record_with_id(id))
 
 
-def _frozen(found: Answered) -> tuple[Release, ReleasePersonal]:
+def _carry_beforehand(flight: str, by: str) -> tuple[int, str]:
+    """Return the numbers to carry away with the record they were worked out after: others can write meanwhile."""
+    seq, now = head().seq, clock.now()
+    asked = state.flight(flight, now)
+    found = answered(asked, now)
+    if not may_release(found, by) or against_release(found, now):
+        return (-1, "")
+    return seq, _carry(found)
+
+
+def _carry(found: Answered) -> str:
+    voice = voice_of(found.answer.situation)
+    out = []
+    for each in numbers_to_carry(found.question):
+        title, rows = carry_told(voice, each)
+        # Where no start passes, single numbers would only look like a way.
+        out.append([title, [list(row) for row in rows] if each.latest_at is not None else []])
+    return _text(out)
+
+
+def _frozen(found: Answered, carry: str) -> tuple[Release, ReleasePersonal]:
     said = tell(found.answer)
     whole = as_json(said)
     pack = found.question.pack
@@ -133,7 +159,7 @@ def _frozen(found: Answered) -> tuple[Release, ReleasePersonal]:
     facts = found.answer.situation.sheet.facts
     digests = digests_of(found.answer)
     typed = {name: facts[name].typed or str(facts[name].value)[:200] for name in digests}
-    return act, ReleasePersonal(answer=_text(whole), facts=_text(typed), digests=_text(digests))
+    return act, ReleasePersonal(answer=_text(whole), carry=carry, facts=_text(typed), digests=_text(digests))
 
 
 def _text(value: Any) -> str:

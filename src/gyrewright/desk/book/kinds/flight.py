@@ -165,10 +165,12 @@ class Judged:
 class ReleasePersonal:
     """What only those aboard and the releasing person see: the whole answer with masses and margins, as JSON.
 
-    `facts` holds each fact that the answer rests on as typed, `digests` what tells whether it has changed since.
+    `facts` holds each fact that the answer rests on as typed, `digests` what tells whether it has changed since,
+    `carry` the numbers to carry away, per runway.
     """
 
     answer: Annotated[str, Long()] = ""
+    carry: Annotated[str, Long()] = ""
     facts: Annotated[str, Long()] = ""
     digests: Annotated[str, Long()] = ""
 
