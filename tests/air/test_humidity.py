@@ -25,7 +25,7 @@ def compressibility(celsius, pressure_pa, x):
 
 @pytest.mark.parametrize("celsius", [-20.0, 5.0, 35.0, 55.0])
 @pytest.mark.parametrize("ratio", [0.0, 0.4, 1.0])
-def test_the_reference_formula_agrees_with_a_second_transcription(celsius, ratio):
+def test_the_reference_formula_agrees_with_a_second_copy(celsius, ratio):
     pressure_pa, kelvin = 95000.0, celsius + 273.15
     saturation_pa = math.exp(1.2378847e-5 * kelvin**2 - 1.9121316e-2 * kelvin + 33.93711047 - 6.3431645e3 / kelvin)
     x = ratio * (1.00062 + 3.14e-8 * pressure_pa + 5.6e-7 * celsius**2) * saturation_pa / pressure_pa

@@ -12,7 +12,8 @@ from pathlib import Path
 import pytest
 
 import gyrewright
-from gyrewright.aircraft.definition import AXES, CARD_NUMBERS, TABLES
+from gyrewright.aircraft.definition import AXES, TABLES
+from gyrewright.card import CARD_NUMBERS
 from gyrewright.errors import UnknownName
 from gyrewright.finding import Sense, Verdict, Whose
 from gyrewright.limits import PURPOSES, QUANTITIES
