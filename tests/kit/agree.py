@@ -121,7 +121,7 @@ def offers(seed: int) -> Iterator[str]:
 def _wrong(seed: int, question: Question, found: Ways, offer: Offer) -> str:
     again = decide(offer.question)
     asked = offer.question
-    if again.verdict is not offer.answer.verdict or not acceptable(offer):
+    if again.verdict is not offer.answer.verdict or not acceptable(offer.answer):
         return f"seed {seed}: an offer says {offer.answer.verdict.code}, decide {again.verdict.code}"
     if any(each in stopped(again) for each in NO_WAY_ROUND):
         return f"seed {seed}: an offer stands against a no"

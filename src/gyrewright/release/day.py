@@ -49,7 +49,7 @@ __all__ = ["Crew", "Day", "Load", "day_grids"]
 Mask = NDArray[np.bool_]
 Found = tuple[Any, Any]
 
-_LOOKED_AT = 16
+_LOOKED_AT_MIN = 60.0
 _SETTING = frozenset({"all_limits", "purpose", "aboard_count", "lesson", "configuration", "flight_on"})
 """What decides which limits a number meets, and the date."""
 _RUNWAY = frozenset({"runway_name", "runway", "runway_length_m", "slope_ratio", "runway_source"})
@@ -85,6 +85,8 @@ class _Machine:
         self.varied = _numbers(day, aircraft, self.blocks)
         self.numbers = self.varied.keys() - {"depart_min"}
         self.shape = (len(day.starts_min), 1, 1, len(day.crews))
+        apart_min = float(np.diff(day.starts_min).max()) if len(day.starts_min) > 1 else _LOOKED_AT_MIN
+        self.stride = max(1, int(_LOOKED_AT_MIN // apart_min))
         self.asked: dict[Asked, None] = {}
         for block in self.blocks:
             self.asked |= dict.fromkeys(asked_of(block.situation))
@@ -203,7 +205,7 @@ class _Runway:
             return standing(sheet) if asked is None else worst_of(asked, sheet)
 
         count = block.end - block.first
-        return filled(at, count, _LOOKED_AT) if turns else np.full(count, at(0), np.uint16)
+        return filled(at, count, self.machine.stride) if turns else np.full(count, at(0), np.uint16)
 
     def _over_numbers(self, asked: Check) -> Any:
         """Return the verdicts of a check that rests on numbers: on all of them, for each set of its other inputs."""

@@ -19,7 +19,8 @@ from gyrewright.release.answer import Answer
 from gyrewright.release.decide import decide
 from gyrewright.release.flight import EMPTY, OPEN
 from gyrewright.release.question import Aircraft, Question
-from gyrewright.release.solved import fuel_spans
+from gyrewright.release.solved import tank_of
+from gyrewright.release.ways import acceptable, fuel_here, nearest
 from gyrewright.release.windows import windows
 
 STEP_MIN = 15.0
@@ -38,17 +39,63 @@ def plan_day(questions: Sequence[Question], fleet: Sequence[Aircraft]) -> tuple[
     """Return a place for every flight that finds one, and the answer to the flight as asked for those that do not."""
     slots: list[Slot] = []
     for asked in questions:
-        counted = _after(asked, slots)
-        for candidate in _candidates(counted, fleet, slots):
+        for candidate in _candidates(asked, fleet):
             if _clashes(candidate, slots):
                 continue
-            answer = decide(candidate)
-            if answer.verdict <= Verdict.JUDGE:
-                slots.append(Slot(asked, candidate, answer))
+            slot = Slot(asked, candidate, _counted(asked, candidate, slots))
+            as_asked = candidate is asked and slot.answer.verdict <= Verdict.JUDGE
+            if (as_asked or acceptable(slot.answer)) and _leaves(slot, slots):
+                slots.append(slot)
                 break
         else:
-            slots.append(Slot(asked, None, decide(counted)))
+            slots.append(Slot(asked, None, _counted(asked, asked, slots)))
     return tuple(slots)
+
+
+def _counted(asked: Question, question: Question, slots: Iterable[Slot]) -> Answer:
+    """Return the answer to a place for a flight, with everything counted that flies before it, but not itself.
+
+    A lesson that begins later than the question is asked is not given yet, and the law would not count it. So it is
+    asked again as it will stand when the last one before it has begun; what stops it then, stops it.
+    """
+    depart_at = question.flight.depart_at
+    before = [slot for slot in slots if _starts_before(slot, depart_at)]
+    counted = _after(_unbooked(question, asked), before)
+    answer = decide(counted)
+    instructor = dict(question.flight.parts).get("instructor")
+    lessons = [
+        slot.question.flight.depart_at
+        for slot in before
+        if slot.question is not None and dict(slot.question.flight.parts).get("instructor") == instructor
+    ]
+    begun = max((each for each in lessons if each is not None), default=None)
+    if answer.verdict > Verdict.JUDGE or begun is None or question.asked_at is None or begun <= question.asked_at:
+        return answer
+    again = decide(replace(counted, asked_at=begun))
+    return again if any(each.verdict is Verdict.STOP for each in again.findings) else answer
+
+
+def _leaves(new: Slot, slots: Sequence[Slot]) -> bool:
+    """Return whether the flights that have a place already, and fly later, can still go when a new one is counted."""
+    assert new.question is not None
+    start = new.question.flight.depart_at
+    for slot in slots:
+        if slot.question is None or _starts_before(slot, start) or not _shares(slot.question, new.question):
+            continue
+        others = [each for each in slots if each is not slot]
+        if _counted(slot.asked, slot.question, [*others, new]).verdict > Verdict.JUDGE:
+            return False
+    return True
+
+
+def _starts_before(slot: Slot, moment: datetime | None) -> bool:
+    times = _times(slot.question)
+    return times is not None and moment is not None and times[0] < moment
+
+
+def _shares(first: Question, second: Question) -> bool:
+    """Return whether two flights need the same aircraft or somebody's time."""
+    return first.definition.id == second.definition.id or bool(_people(first) & _people(second))
 
 
 def _times(question: Question | None) -> tuple[datetime, datetime] | None:
@@ -76,9 +123,7 @@ def _clashes(question: Question, slots: Iterable[Slot]) -> bool:
         theirs = _times(slot.question)
         if slot.question is None or theirs is None or mine is None:
             continue
-        overlaps = mine[0] < theirs[1] and theirs[0] < mine[1]
-        same_aircraft = slot.question.definition.id == question.definition.id
-        if overlaps and (same_aircraft or _people(question) & _people(slot.question)):
+        if mine[0] < theirs[1] and theirs[0] < mine[1] and _shares(question, slot.question):
             return True
     return False
 
@@ -89,8 +134,9 @@ def _after(question: Question, slots: Iterable[Slot]) -> Question:
         times = _times(slot.question)
         if slot.question is None or times is None:
             continue
+        question = _unbooked(question, slot.asked)
         if slot.question.definition.id == question.definition.id:
-            question = replace(question, aircraft=_booked(question.aircraft, times[0], _hours(slot.question)))
+            question = _booked(question, Booking(times[0], _hours(slot.question)))
         instructor = dict(slot.question.flight.parts).get("instructor", "")
         if instructor in question.people and slot.question.flight.purpose.value == "instruction":
             person = question.people[instructor]
@@ -100,17 +146,27 @@ def _after(question: Question, slots: Iterable[Slot]) -> Question:
     return question
 
 
-def _booked(aircraft: Aircraft, at: datetime, block_h: float) -> Aircraft:
-    records = aircraft.records
+def _unbooked(question: Question, asked: Question) -> Question:
+    """Return the question without the booking of a flight in the aircraft and for the start that it asked for."""
+    records = question.aircraft.records
+    if records is None or records.bookings is None or asked.definition.id != question.definition.id:
+        return question
+    kept = tuple(each for each in records.bookings if each.at != asked.flight.depart_at)
+    return replace(question, aircraft=replace(question.aircraft, records=replace(records, bookings=kept)))
+
+
+def _booked(question: Question, booking: Booking) -> Question:
+    records = question.aircraft.records
     if records is None or records.bookings is None:
-        return aircraft
-    bookings = (*records.bookings, Booking(at, block_h))
-    return replace(aircraft, records=replace(records, bookings=bookings))
+        return question
+    bookings = (*records.bookings, booking)
+    return replace(question, aircraft=replace(question.aircraft, records=replace(records, bookings=bookings)))
 
 
-def _candidates(question: Question, fleet: Sequence[Aircraft], slots: Sequence[Slot]) -> Iterator[Question]:
+def _candidates(question: Question, fleet: Sequence[Aircraft]) -> Iterator[Question]:
     """Yield the places that a flight could take, the least change first."""
     yield question
+    question = _unbooked(question, question)
     runways = [question.flight.runway.value, *(runway.name for runway in question.field.runways)]
     names = list(dict.fromkeys(name for name in runways if name))
     for name in names[1:]:
@@ -120,14 +176,14 @@ def _candidates(question: Question, fleet: Sequence[Aircraft], slots: Sequence[S
     for aircraft in fleet:
         if aircraft.definition.id == question.definition.id:
             continue
-        moved = _after(choices.with_aircraft(question, aircraft, 0.0), slots)
-        spans = fuel_spans(moved)
-        if not spans:
+        moved = choices.with_aircraft(question, aircraft, 0.0)
+        tank = tank_of(moved)
+        if tank.needs_l is None or tank.most_l is None or not tank.has_answer:
             continue
-        moved = choices.with_fuel(moved, spans[0].low)
+        moved = choices.with_fuel(moved, nearest(fuel_here(question), tank.needs_l, tank.most_l))
         for name in names:
             there = choices.with_runway(moved, name)
-            yield there
+            yield choices.started_in_time(there)
             yield from _starts(there)
 
 

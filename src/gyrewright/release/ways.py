@@ -125,7 +125,7 @@ def ways(question: Question, *, fleet: Sequence[Aircraft] = (), over: Iterable[s
     known.grid()
     search = _Search(asked, others, starts, {}, known)
     singles = [offer for kind in kinds for offer in search.singles(kind, question, asked)]
-    offers = [offer for offer in (*singles, *search.pairs(kinds, singles)) if acceptable(offer)]
+    offers = [offer for offer in (*singles, *search.pairs(kinds, singles)) if acceptable(offer.answer)]
     tried = [asked, *(offer.answer for offer in singles if offer.question.definition.id == question.definition.id)]
     return Ways(
         asked=asked,
@@ -138,14 +138,18 @@ def ways(question: Question, *, fleet: Sequence[Aircraft] = (), over: Iterable[s
     )
 
 
-def acceptable(offer: Offer) -> bool:
-    """Return whether a way passes, and, for a student alone, leaves the margin that the house asks of an offer."""
-    if offer.answer.verdict > Verdict.JUDGE:
+def acceptable(answer: Answer) -> bool:
+    """Return whether an answer passes, and, for a student alone, leaves the margin that the house asks of an offer.
+
+    Of a flight with its end left open the shortest useful one must leave it: the end is a limit by which to be down.
+    """
+    if answer.verdict > Verdict.JUDGE:
         return False
-    if offer.question.flight.purpose.value != "student alone":
+    question = answer.situation.question
+    if question.flight.purpose.value != "student alone":
         return True
-    least = next(fact for fact in offer.question.operation.counting if fact.name == "least_margin_ratio")
-    return least.is_known and least_share(offer.answer) >= least.value
+    least = next(fact for fact in question.operation.counting if fact.name == "least_margin_ratio")
+    return least.is_known and least_share(answer) >= least.value
 
 
 def least_share(answer: Answer) -> float:
@@ -196,7 +200,9 @@ class _Search:
 
     def singles(self, kind: str, question: Question, answer: Answer) -> Iterator[Offer]:
         """Yield every change of one kind that is worth asking about, whether it passes or not."""
-        if not _could_cure(answer, kind):
+        # What is the first of a pair is asked even where it cures nothing alone: a second change may do with it.
+        first_of_two = answer is self.asked and kind in _WITH
+        if not first_of_two and not _could_cure(answer, kind):
             return
         if kind == "fuel":
             if not any(_stopped(answer, id) for id in LEFT_WITH_THE_AIRCRAFT):
@@ -230,7 +236,7 @@ class _Search:
     def pairs(self, kinds: Sequence[str], singles: Sequence[Offer]) -> Iterator[Offer]:
         """Yield pairs of changes where the first alone does not do: other fuel, runway or aircraft, and something."""
         for first in singles:
-            if acceptable(first):
+            if acceptable(first.answer):
                 continue
             for kind in _WITH.get(first.changes[0].kind, ()):
                 if kind in kinds:
@@ -253,7 +259,7 @@ class _Search:
             # Another hour may take what this one does not: the amount that is needed and can be carried at all.
             tank = self.tank(question)
             if tank.needs_l is not None and tank.most_l is not None and tank.has_answer:
-                litres = _nearest(here or 0.0, tank.needs_l, tank.most_l)
+                litres = nearest(here or 0.0, tank.needs_l, tank.most_l)
                 if litres != here:
                     change = Change("fuel", {"fuel_l": litres}, abs(litres - (here or 0.0)))
                     yield _offer(choices.with_fuel(question, litres), change)
@@ -300,16 +306,16 @@ class _Search:
 
     def _aircraft(self, question: Question, aircraft: Aircraft) -> Iterator[Offer]:
         """Yield the flight in another aircraft with the fuel that it can go with, or would need on a better day."""
-        here = _fuel_here(question)
+        here = fuel_here(question)
         moved = choices.with_aircraft(question, aircraft, here)
         found = [each for each in (careful(span, STEP_L) for span in fuel_spans(moved, self.known)) if each is not None]
         params: dict[str, Any] = {"aircraft": aircraft.definition.name, "id": aircraft.definition.id}
         if not found:
             tank = self.tank(moved)
-            litres = _nearest(here, tank.needs_l or 0.0, tank.most_l) if tank.most_l is not None else here
+            litres = nearest(here, tank.needs_l or 0.0, tank.most_l) if tank.most_l is not None else here
             yield _offer(choices.with_fuel(moved, litres), Change("aircraft", {**params, "fuel_l": litres}))
         for span in found:
-            litres = _nearest(here, span.low, span.high)
+            litres = nearest(here, span.low, span.high)
             shown = {**params, "fuel_l": litres, "low_l": span.low, "high_l": span.high, **_bound(span)}
             yield _offer(choices.with_fuel(moved, litres), Change("aircraft", shown))
 
@@ -377,7 +383,8 @@ def _path(finding: Finding, answer: Answer) -> frozenset[str]:
     return frozenset[str]().union(*(situation.sheet.plan.path(name) for name in finding.inputs))
 
 
-def _nearest(value: float, low: float, high: float) -> float:
+def nearest(value: float, low: float, high: float) -> float:
+    """Return the value between two others that is nearest to one."""
     return min(max(value, low), high)
 
 
@@ -392,7 +399,7 @@ def _candidates(spans: Iterable[Span], step: float, here: float | None) -> Itera
         if span is None:
             continue
         middle = round(round((span.low + span.high) / 2.0 / step) * step, 6)
-        values = [middle] if here is None else [_nearest(here, span.low, span.high), middle]
+        values = [middle] if here is None else [nearest(here, span.low, span.high), middle]
         for value in dict.fromkeys(values):
             if value != here:
                 yield value, span
@@ -406,12 +413,12 @@ def _first_acceptable(offers: Iterable[Offer]) -> Iterator[Offer]:
         key = next(
             (params[low], params[high]) for low, high in (("low_l", "high_l"), ("low_kg", "high_kg")) if low in params
         )
-        if key not in by_span or (acceptable(offer) and not acceptable(by_span[key])):
+        if key not in by_span or (acceptable(offer.answer) and not acceptable(by_span[key].answer)):
             by_span[key] = offer
     yield from by_span.values()
 
 
-def _fuel_here(question: Question) -> float:
+def fuel_here(question: Question) -> float:
     """Return what the lower reading shows, from which a change of fuel is measured; nothing where there is none."""
     return min((fact.value for fact in question.flight.fuel if fact.is_known), default=0.0)
 
