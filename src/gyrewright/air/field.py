@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from zoneinfo import ZoneInfo
 
+from gyrewright.errors import shown
 from gyrewright.fact import Fact, Origin, missing
 from gyrewright.finding import Source
 from gyrewright.reading import Section
@@ -60,7 +61,9 @@ def _angle(section: Section, name: str, *, letters: str, high: float) -> Fact:
     except ValueError:
         value = -1.0
     if side not in letters or len(side) != 1 or not 0.0 <= value <= high:
-        section.wrong(name, f"{text!r} is not degrees and {letters[0]} or {letters[1]}, such as {example(letters)!r}")
+        section.wrong(
+            name, f"{shown(text)} is not degrees and {letters[0]} or {letters[1]}, such as {example(letters)!r}"
+        )
         return missing(f"{name}_deg", where=section.where(name))
     signed = value if side == letters[0] else -value
     return Fact(f"{name}_deg", signed, text, Origin.RECORD, where=section.where(name))
@@ -76,7 +79,7 @@ def _zone(section: Section) -> ZoneInfo:
     try:
         return ZoneInfo(name or "UTC")
     except (LookupError, ValueError, OSError):
-        section.wrong("time_zone", f"{name!r} is no time zone; write one such as America/Los_Angeles")
+        section.wrong("time_zone", f"{shown(name)} is no time zone; write one such as America/Los_Angeles")
         return ZoneInfo("UTC")
 
 
@@ -103,7 +106,7 @@ def read_field(section: Section) -> Field:
         section.wrong("runway", "there is none; describe each direction in a [[runway]] table")
     for name in {runway.name for runway in field.runways}:
         if sum(runway.name == name for runway in field.runways) > 1:
-            section.wrong("runway", f"{name!r} is described more than once; keep one table for each direction")
+            section.wrong("runway", f"{shown(name)} is described more than once; keep one table for each direction")
     section.finish()
     return field
 

@@ -15,7 +15,7 @@ from typing import TypeVar
 from gyrewright.air.field import Field, read_field
 from gyrewright.air.reports import Metar, Taf, decode_metar, decode_taf
 from gyrewright.aircraft.definition import Definition, read_definition
-from gyrewright.errors import DefinitionError, ReportError
+from gyrewright.errors import DefinitionError, ReportError, shown
 from gyrewright.fact import Fact
 from gyrewright.inspection.lists import read_list
 from gyrewright.inspection.walk import Book, read_walks
@@ -99,13 +99,16 @@ def opened(path: str, fetch: Fetch, problems: Problems, kind: str = "") -> Secti
     except UnicodeDecodeError:
         problems.note(path, "", "is not text; write it as UTF-8")
         return unread
+    except ValueError as error:  # a path that no system takes
+        problems.note(repr(path), "", f"cannot be read: {error}; check the path")
+        return unread
     known = len(problems.found)
     section = section_of(text, file=path, problems=problems)
     if len(problems.found) > known:
         return unread
     said = section.choice("kind", tuple(KINDS), required=True)
     if said and kind and said != kind:
-        section.wrong("kind", f"{said!r} is not the {kind} file that is looked for here")
+        section.wrong("kind", f"{shown(said)} is not the {kind} file that is looked for here")
         return unread
     return section
 
@@ -217,7 +220,7 @@ def _chosen(flight: Flight, fleet: list[Aircraft], problems: Problems) -> Aircra
     if len(found) != 1:
         names = ", ".join(each.definition.id for each in fleet)
         said = "is described by more than one file" if found else f"is not one of: {names}"
-        problems.note(flight.file, "aircraft", f"{flight.aircraft_id!r} {said}")
+        problems.note(flight.file, "aircraft", f"{shown(flight.aircraft_id)} {said}")
     serials: dict[str, str] = {}
     for each in (aircraft.definition for aircraft in fleet):
         if each.serial_number and each.serial_number in serials:
@@ -237,13 +240,14 @@ def check_names(flight: Flight, definition: Definition, people: dict[str, Person
                 flight.file, f"seats.{seat}", f"is no seat of {definition.id}; use: {', '.join(sorted(seats))}"
             )
         if person and person != EMPTY and person not in people:
-            text = f"nobody is called {person!r}; use {EMPTY!r} or one of: {', '.join(sorted(people))}"
+            text = f"nobody is called {shown(person)}; use {EMPTY!r} or one of: {', '.join(sorted(people))}"
             problems.note(flight.file, f"seats.{seat}", text)
-    for part, person in flight.parts:
+    others = [(f"parts.{part}", person) for part, person in flight.parts]
+    others += [("present", person) for person in flight.present] + [("named", person) for person in flight.named]
+    for place, person in others:
         if person not in people:
-            problems.note(
-                flight.file, f"parts.{part}", f"nobody is called {person!r}; use: {', '.join(sorted(people))}"
-            )
+            text = f"nobody is called {shown(person)}; use: {', '.join(sorted(people))}"
+            problems.note(flight.file, place, text)
     for fact in flight.loads:
         place = fact.name.partition(":")[2]
         if place not in places:
