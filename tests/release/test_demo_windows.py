@@ -1,4 +1,4 @@
-"""When the demonstration's day has room for two people: performance, wind and climb alone, as its table of the day has it.
+"""When the demonstration's day has room for two people, as its table has it: by performance, wind and climb alone.
 
 The table judges three moments; a flight of 1.1 h is judged over its whole length, by the worse of two forecasts.
 """
