@@ -45,22 +45,9 @@ def answers(
             elif (
                 answer.answer == COULD_NOT_LOOK
                 and answer.class_ != "N"
-                and not _looked_later(answer.item, one, made[number + 1 :])
+                and not _looked_later(answer.item, one, made[number + 1 :], asked_at)
             ):
-                params = _told(one, answer)
-                lacking = (f"item:{answer.item}",)
-                cures = (Cure("inspection.look", "commander", {"item": answer.item}),)
-                out.append(
-                    Finding(
-                        "inspection.answer",
-                        Verdict.UNKNOWN,
-                        "not_looked",
-                        about=answer.item,
-                        lacking=lacking,
-                        params=params,
-                        cures=cures,
-                    )
-                )
+                out.append(_not_looked(one, answer))
     return tuple(out) or None
 
 
@@ -76,10 +63,12 @@ def _not_looked(one: Walk, answer: Answer) -> Finding:
     )
 
 
-def _looked_later(item: str, one: Walk, later: list[Walk]) -> bool:
-    """Whether a later complete walk at least as full had no trouble with an item."""
+def _looked_later(item: str, one: Walk, later: list[Walk], asked_at: datetime) -> bool:
+    """Whether a later walk of the same kind, finished by then, had no trouble with an item."""
     return any(
         other.complete
+        and other.ended_at is not None
+        and other.ended_at <= asked_at
         and other.kind == one.kind
         and not any(answer.item == item and answer.answer == COULD_NOT_LOOK for answer in other.answers)
         for other in later
