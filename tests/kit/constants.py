@@ -25,6 +25,7 @@ import pytest
 TESTS = Path(__file__).parent.parent
 PACKAGE = TESTS.parent / "src" / "gyrewright"
 FLOAT_RATIO = 1.001
+COEFFICIENT_NT = 1.0
 SLOWEST_S = 5
 
 
@@ -223,10 +224,62 @@ class Loop:
             return items[0] if items else None
 
 
+class Coefficients(Loop):
+    """Changes the coefficients of the shipped magnetic models one by one, instead of constants.
+
+    The tests that read a model when they are loaded are given the changed one, and so are those that read the file.
+    """
+
+    def pytest_runtestloop(self, session: pytest.Session) -> bool:
+        magnetism = importlib.import_module("gyrewright.air.magnetism")
+        plain = [item for item in session.items if self.is_plain(item)]
+        items = [item for item in plain if magnetism.__name__ in imported(item.path)]
+        for file in magnetism._SHIPPED:
+            text = (PACKAGE / "data" / "wmm" / file).read_text()
+            name = magnetism.load_model(text).name
+            models = {item.module: item.module.MODEL for item in items if getattr(item.module, "MODEL", 0)}
+            models = {module: model for module, model in models.items() if model.name == name}
+            readers = {item.module: item.module.text_of for item in items if hasattr(item.module, "text_of")}
+            using = [item for item in items if item.module in models or item.module in readers]
+            for spoiled, told in spoiled_lines(text):
+                self.count += 1
+                for module in models:
+                    module.MODEL = magnetism.load_model(spoiled)
+                for module, read in readers.items():
+                    module.text_of = lambda asked, read=read, spoiled=spoiled, file=file: (
+                        spoiled if asked == file else read(asked)
+                    )
+                killer = next((item for item in using if notices(item)), None)
+                if killer is None:
+                    self.survivors.append(f"{file}: {told}")
+                else:
+                    using.remove(killer)
+                    using.insert(0, killer)
+            for module, model in models.items():
+                module.MODEL = model
+            for module, read in readers.items():
+                module.text_of = read
+        return True
+
+
+def spoiled_lines(text: str) -> Iterator[tuple[str, str]]:
+    """Yield a coefficient file with one number changed, for each that bears on the field, and which it is."""
+    lines = text.splitlines()
+    for number, line in enumerate(lines):
+        words = line.split()
+        if len(words) != 6 or not words[0].isdigit():
+            continue
+        for place in range(2, 6):
+            if words[1] == "0" and place in (3, 5):
+                continue  # a sine of order zero is nothing, whatever it is multiplied by
+            other = [*words[:place], str(float(words[place]) + COEFFICIENT_NT), *words[place + 1 :]]
+            yield "\n".join([*lines[:number], " ".join(other), *lines[number + 1 :]]), f"{line.strip()}: {place + 1}"
+
+
 def main(rooms: list[str], show: Callable[[str], object] = print) -> None:
     """Print the count of numbers and the survivors, as JSON."""
-    loop = Loop(rooms)
-    folders = [str(TESTS / each) for each in (*rooms, "published")]
+    loop = Coefficients(rooms) if rooms == ["coefficients"] else Loop(rooms)
+    folders = [str(TESTS / each) for each in (*(rooms if rooms != ["coefficients"] else ["air"]), "published")]
     code = pytest.main(["-q", "-p", "no:cacheprovider", *folders], plugins=[loop])
     assert code in (0, 5), code
     show(json.dumps({"numbers": loop.count, "survivors": loop.survivors}))
