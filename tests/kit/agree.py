@@ -19,16 +19,18 @@ from gyrewright.release.edges import Span
 from gyrewright.release.grid import Axis, Grid, grid
 from gyrewright.release.open_end import block_axis, longest
 from gyrewright.release.question import Question
+from gyrewright.release.search import Offer, acceptable
 from gyrewright.release.situation import situation_of
 from gyrewright.release.solved import (
     STEP_KG,
     STEP_L,
+    capacity_l,
     fuel_numbers,
     fuel_spans,
     load_spans,
 )
 from gyrewright.release.stretches import stretches
-from gyrewright.release.ways import NO_WAY_ROUND, Offer, Ways, acceptable, capacity_l, ways
+from gyrewright.release.ways import NO_WAY_ROUND, Ways, ways
 from gyrewright.release.windows import day_minutes, start_choice, windows
 from kit import draw
 

@@ -8,7 +8,8 @@ import pytest
 
 from gyrewright.finding import Verdict
 from gyrewright.people.person import No
-from gyrewright.release.ways import KINDS, least_share, ways
+from gyrewright.release.search import KINDS, least_share
+from gyrewright.release.ways import ways
 from scenarios.fixture import Flight, Row, question
 
 NOW = datetime.fromisoformat(Flight().asked_at)

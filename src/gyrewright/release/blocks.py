@@ -15,8 +15,9 @@ from gyrewright.air.course import moment_of
 from gyrewright.check import Check
 from gyrewright.fact import Fact
 from gyrewright.release import choices
+from gyrewright.release.axes import runs
 from gyrewright.release.facts import said
-from gyrewright.release.grid import Asked, Codes, runs
+from gyrewright.release.grid import Asked, Codes
 from gyrewright.release.question import Aircraft, Question
 from gyrewright.release.situation import Situation, law_words, situation_of
 from gyrewright.release.stretches import alike

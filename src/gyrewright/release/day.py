@@ -19,29 +19,14 @@ from numpy.typing import NDArray
 from gyrewright.check import Aging, Check
 from gyrewright.fact import Fact, Origin
 from gyrewright.release import choices
+from gyrewright.release.axes import filled
 from gyrewright.release.blocks import OWN, Block, Crew, Day, Load, Shared, blocks_of
-from gyrewright.release.grid import (
-    CAUTIONS,
-    STANDING,
-    Asked,
-    Codes,
-    Grid,
-    age_verdicts,
-    asked_of,
-    caution_verdicts,
-    coded,
-    combined,
-    filled,
-    named,
-    path_of,
-    standing,
-    verdicts_of,
-    worst_of,
-)
+from gyrewright.release.grid import CAUTIONS, STANDING, Asked, Codes, Grid, asked_of, coded, combined, named, path_of
 from gyrewright.release.question import Aircraft
 from gyrewright.release.separate import is_number, over_numbers
 from gyrewright.release.situation import situation_of
 from gyrewright.release.solved import fuel_numbers
+from gyrewright.release.verdicts import age_verdicts, caution_verdicts, standing, verdicts_of, worst_of
 from gyrewright.sheet import Cell, Partial, Sheet
 
 __all__ = ["Crew", "Day", "Load", "day_grids"]

@@ -13,7 +13,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from gyrewright.release.grid import Axis, Grid, Survey
+from gyrewright.release.axes import Axis
+from gyrewright.release.grid import Grid, Survey
 
 _CELLS = 128
 _CLOSE_RATIO = 1e-9

@@ -7,7 +7,7 @@ maximum: `verdict x 4096 + rank`, where the rank tells the checks apart, earlier
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from copy import copy
 from dataclasses import dataclass
 from functools import lru_cache
@@ -17,12 +17,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gyrewright.check import Aging, Check, Comparison
-from gyrewright.fact import Fact, Origin
-from gyrewright.finding import Verdict, worst
-from gyrewright.release.judge import ask, compared, lacking_layers, passes
+from gyrewright.fact import Fact
+from gyrewright.finding import Verdict
+from gyrewright.release.axes import Axis, Told, filled, planned
 from gyrewright.release.separate import is_number, over_numbers
 from gyrewright.release.situation import Situation
+from gyrewright.release.verdicts import age_verdicts, caution_verdicts, standing, verdicts_of, worst_of
 from gyrewright.sheet import MAYBE, Plan, Sheet
+
+__all__ = ["Axis", "Grid", "Survey", "grid"]
 
 Codes = NDArray[np.uint16]
 Asked = Check | Aging | Comparison
@@ -64,26 +67,6 @@ def passing(codes: Codes) -> NDArray[np.bool_]:
     return codes < Verdict.UNKNOWN * _VERDICT
 
 
-@dataclass(frozen=True, slots=True)
-class Axis:
-    """A choice that may vary, and its points.
-
-    Attributes:
-        name: What is varied, for people.
-        points: Its values.
-        numbers: Returns, for an array of points, the arrays that take the place of facts or numbers on the sheet.
-        facts: Returns, for one point, the facts that a `Check` is asked with.
-        stride: A `Check` is asked at every so many points first, and between them only where its answer changed: every
-            change between two such points whose answers differ is found to the point, two that cancel out are not.
-    """
-
-    name: str
-    points: NDArray[np.float64]
-    numbers: Callable[[NDArray[np.float64]], Mapping[str, Any]]
-    facts: Callable[[float], Mapping[str, Any]]
-    stride: int = 1
-
-
 class Survey:
     """One question over some axes, or over none, with what has been found of it so far, check by check.
 
@@ -98,7 +81,7 @@ class Survey:
 
     def _lay(self, axes: Sequence[Axis]) -> None:
         self.axes = tuple(axes)
-        self._told = [_Told(axis) for axis in axes]
+        self._told = [Told(axis) for axis in axes]
         self._sheets: dict[tuple[tuple[int, int], ...], Sheet] = {}
         values: dict[str, Any] = {}
         for number, axis in enumerate(axes):
@@ -107,7 +90,7 @@ class Survey:
             values.update(axis.numbers(axis.points.reshape(shape)))
         self._arrays = frozenset(values)
         self._varied = self._arrays.union(*(told.names for told in self._told))
-        self.sheet = self.situation.sheet.with_facts(_planned(values))
+        self.sheet = self.situation.sheet.with_facts(planned(values))
 
     def at(self, axes: Sequence[Axis]) -> Survey:
         """Return the survey at other points of the same axes."""
@@ -250,173 +233,6 @@ def named(asked: Asked) -> str:
 def coded(verdicts: Any, place: int) -> Any:
     """Return verdicts with the check that gives them, by its place among all."""
     return verdicts * np.uint16(_VERDICT) + np.uint16(_HIGHEST_RANK - place)
-
-
-def _planned(values: Mapping[str, Any]) -> dict[str, Fact]:
-    return {name: Fact(name, value, "varied", Origin.PLANNED) for name, value in values.items()}
-
-
-class _Told:
-    """An axis and the facts that its points tell, each worked out once for all checks."""
-
-    def __init__(self, axis: Axis) -> None:
-        self.axis = axis
-        self._facts: dict[int, dict[str, Fact]] = {}
-        self._groups: dict[frozenset[str], tuple[list[int], NDArray[np.intp]]] = {}
-        self.names = frozenset(self.facts(0)) if len(axis.points) else frozenset()
-
-    def facts(self, point: int) -> dict[str, Fact]:
-        """Return the facts of one point, by its number."""
-        found = self._facts.get(point)
-        if found is None:
-            found = self._facts[point] = _planned(self.axis.facts(float(self.axis.points[point])))
-        return found
-
-    def groups(self, names: frozenset[str]) -> tuple[list[int], NDArray[np.intp]]:
-        """Return a point for each different set of these facts, and for every point the number of its set."""
-        if names not in self._groups:
-            self._groups[names] = self._grouped(sorted(names))
-        return self._groups[names]
-
-    def _grouped(self, names: list[str]) -> tuple[list[int], NDArray[np.intp]]:
-        count = len(self.axis.points)
-        if self.axis.stride > 1:
-            # An axis that is walked in strides rises, and so does what it tells: alike at both ends, alike all along.
-            first, last = self.facts(0), self.facts(count - 1)
-            alike = all(first[name].value == last[name].value for name in names)
-            return ([0], np.zeros(count, np.intp)) if alike else (list(range(count)), np.arange(count))
-        seen: dict[Any, int] = {}
-        chosen: list[int] = []
-        of_point = np.empty(count, np.intp)
-        for number in range(count):
-            values = tuple(self.facts(number)[name].value for name in names)
-            try:
-                group = seen.get(values)
-            except TypeError:  # a value that cannot be hashed is a set of its own
-                group, values = None, (number,)
-            if group is None:
-                group = seen[values] = len(chosen)
-                chosen.append(number)
-            of_point[number] = group
-        return chosen, of_point
-
-
-def strides(count: int, stride: int) -> list[int]:
-    """Return every so many of the numbers from zero, and the last."""
-    return [*range(0, count - 1, stride), count - 1]
-
-
-def runs(alike: Callable[[int, int], bool], looked_at: Sequence[int]) -> list[int]:
-    """Return where each run of points that are alike begins, looking at some, the first and last among them.
-
-    Between two that differ every change is found, if each run is met again at neither of its ends.
-    """
-    begins, before = [0], 0
-    for place in looked_at:
-        while not alike(begins[-1], place):
-            low, high = max(begins[-1], before), place
-            while high - low > 1:
-                middle = (low + high) // 2
-                if alike(begins[-1], middle):
-                    low = middle
-                else:
-                    high = middle
-            begins.append(high)
-        before = place
-    return begins
-
-
-def filled(found: Callable[[int], int], count: int, stride: int) -> NDArray[np.uint16]:
-    """Return what is found at every point of an axis, looking at every so many and where it changes between them."""
-    seen: dict[int, int] = {}
-
-    def at(place: int) -> int:
-        if place not in seen:
-            seen[place] = found(place)
-        return seen[place]
-
-    begins = runs(lambda first, second: at(first) == at(second), strides(count, stride))
-    lengths = np.diff([*begins, count])
-    return np.repeat(np.array([at(place) for place in begins], np.uint16), lengths)
-
-
-def worst_of(check: Check, sheet: Sheet) -> int:
-    """Return the verdict of a check on one sheet."""
-    found = ask(check, sheet)
-    return int(worst(found)) if found else int(Verdict.GO)
-
-
-def standing(sheet: Sheet) -> int:
-    """Return how many cautions stand whatever the numbers say: about the people, and about what ends this month."""
-    about_people, _ = sheet.value("crew_cautions") or ((), ())
-    return len(about_people) + len(sheet.value("upkeep_cautions") or ())
-
-
-def verdicts_of(comparison: Comparison, sheet: Sheet) -> tuple[Any, Any]:
-    """Return a comparison's verdicts on its own axes, and how many demonstrated figures are exceeded there."""
-    stack = sheet.cell(comparison.limits)
-    if stack.known is False:
-        return np.uint16(Verdict.UNKNOWN), 0
-    limits = stack.value
-    lacking = lacking_layers(comparison, limits)
-    failed: Any = False
-    unknown: Any = bool(lacking) | ~np.asarray(stack.known)
-    beyond: Any = 0
-    unverified = False
-    for limit in limits:
-        if limit.value is None:
-            continue
-        name = compared(comparison, limit)
-        cell = sheet.cell(name)
-        unverified = unverified or not limit.verified_by
-        if cell.known is False:
-            unknown = True
-            continue
-        broken = ~np.asarray(passes(limit, cell.value)) & cell.known
-        if cell.known is not True:
-            unknown = unknown | ~np.asarray(cell.known)
-        if limit.demonstrated:
-            beyond = beyond + broken
-        else:
-            failed = failed | broken
-    rest = Verdict.JUDGE if unverified else Verdict.GO
-    verdicts = np.where(
-        failed, np.uint16(comparison.beyond), np.where(unknown, np.uint16(Verdict.UNKNOWN), np.uint16(rest))
-    )
-    return verdicts, beyond
-
-
-def age_verdicts(aging: Aging, sheet: Sheet) -> Any:
-    """Return an aging's verdicts on its own axes."""
-    age, stack = sheet.cell(aging.age), sheet.cell(f"limits:{aging.of}")
-    asked, depart = sheet.cell("asked_min"), sheet.cell("depart_min")
-    if False in (stack.known is not False, asked.known is not False, depart.known is not False):
-        return np.uint16(Verdict.UNKNOWN)
-    limits = [limit for limit in stack.value if limit.value is not None]
-    if not limits:
-        return np.uint16(Verdict.GO)
-    if age.known is False:
-        return np.uint16(Verdict.UNKNOWN)
-    fresh: Any = True
-    for limit in limits:
-        fresh = fresh & np.asarray(passes(limit, age.value))
-    can_renew = np.asarray(asked.value < depart.value - min(limit.value for limit in limits) * 60.0)
-    verdicts = np.where(
-        fresh, np.uint16(Verdict.GO), np.where(can_renew, np.uint16(Verdict.GO_IF), np.uint16(Verdict.UNKNOWN))
-    )
-    return np.where(age.known, verdicts, np.uint16(Verdict.UNKNOWN))
-
-
-def caution_verdicts(cautions: Any, sheet: Sheet) -> Any:
-    """Return whether so many cautions ask for a second view."""
-    stack = sheet.cell("limits:cautions")
-    if stack.known is not True:
-        return np.uint16(Verdict.GO)
-    too_many: Any = False
-    for limit in stack.value:
-        if limit.value is not None:
-            too_many = too_many | (np.asarray(cautions) >= limit.value)
-    return np.where(too_many, np.uint16(Verdict.JUDGE), np.uint16(Verdict.GO))
 
 
 def combined(codes: Iterable[Any]) -> Codes:

@@ -16,9 +16,9 @@ from numpy.typing import NDArray
 
 from gyrewright.finding import Condition, Finding, Verdict
 from gyrewright.release.answer import Answer
+from gyrewright.release.axes import Axis
 from gyrewright.release.choices import with_block
 from gyrewright.release.decide import answer_of, arranged
-from gyrewright.release.grid import Axis
 from gyrewright.release.question import Question
 from gyrewright.release.situation import situation_of
 from gyrewright.release.stretches import Choice, stretches

@@ -19,8 +19,8 @@ from gyrewright.release.answer import Answer
 from gyrewright.release.decide import decide
 from gyrewright.release.flight import EMPTY, OPEN
 from gyrewright.release.question import Aircraft, Question
+from gyrewright.release.search import acceptable, fuel_here, nearest
 from gyrewright.release.solved import tank_of
-from gyrewright.release.ways import acceptable, fuel_here, nearest
 from gyrewright.release.windows import windows
 
 STEP_MIN = 15.0

@@ -13,7 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gyrewright.fact import Fact
-from gyrewright.release.grid import Axis, Survey, runs, strides
+from gyrewright.release.axes import Axis, runs, strides
+from gyrewright.release.grid import Survey
 from gyrewright.release.question import Question
 from gyrewright.release.situation import Situation, situation_of
 

@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 
 from gyrewright.air.course import minutes, moment_of
 from gyrewright.release import choices
+from gyrewright.release.axes import Axis
 from gyrewright.release.flight import OPEN
-from gyrewright.release.grid import Axis, Codes, Grid, passing
+from gyrewright.release.grid import Codes, Grid, passing
 from gyrewright.release.question import Question
 from gyrewright.release.stretches import Choice, Stretch, stretches
 
