@@ -210,17 +210,21 @@ def _endorsed_for(held: Sequence[Endorsement], make_model: str, on: date) -> fro
 
 
 def _used_solo(student: Person, make_model: str, on: date) -> tuple[Endorsement, ...]:
-    """Return the youngest solo endorsement of each kind for the make and model: the one whose numbers bind.
+    """Return the youngest solo endorsements of each kind for the make and model: those whose numbers bind.
 
-    A limitation written later by the same hand replaces the earlier one; one by another hand stands beside it.
+    A limitation written later by the same hand replaces the earlier one; one by another hand stands beside it, and so
+    does one of the same day, since nobody knows which came first.
     """
-    used: dict[tuple[str, str], Endorsement] = {}
-    for each in student.endorsements or ():
-        if each.what_for in _SOLO and each.given_on <= on and each.make_model in ("", make_model):
-            key = (each.what_for, each.given_by)
-            if key not in used or used[key].given_on < each.given_on:
-                used[key] = each
-    return tuple(used.values())
+    mine = [
+        each
+        for each in student.endorsements or ()
+        if each.what_for in _SOLO and each.given_on <= on and each.make_model in ("", make_model)
+    ]
+    newest: dict[tuple[str, str], date] = {}
+    for each in mine:
+        key = (each.what_for, each.given_by)
+        newest[key] = max(each.given_on, newest.get(key, each.given_on))
+    return tuple(each for each in mine if each.given_on == newest[each.what_for, each.given_by])
 
 
 def _weighed_age(person: Person, depart_at: datetime) -> float | None:
