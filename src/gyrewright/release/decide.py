@@ -16,6 +16,10 @@ from gyrewright.sheet import Sheet
 
 NOT_LOOKED_AT = ("notices", "ground", "unwritten")
 """What no answer looks at; it leaves the verdict alone and is named right under it."""
+PICKING = frozenset(
+    ("aboard", "aircraft_id", "crew_people", "field", "flight_airspace", "flight_surface", "make_model", "runway_name")
+)
+"""Facts by which the checks themselves are picked: no check need rest on them for the answer to turn on them."""
 
 
 def decide(question: Question) -> Answer:
@@ -56,7 +60,7 @@ def answer_of(situation: Situation) -> Answer:
         valid_until=min(lives, default=None),
         not_looked_at=NOT_LOOKED_AT,
         assumptions=tuple(_assumptions(situation, touched)),
-        not_needed=tuple(sorted({*(set(sheet.facts) - touched), *weather_not_needed(sheet)})),
+        not_needed=tuple(sorted({*(set(sheet.facts) - touched - PICKING), *weather_not_needed(sheet)})),
     )
 
 
