@@ -328,6 +328,8 @@ def test_daylight_is_no_question_without_such_an_item():
     reported = walk(answers=(not_right("L", defect="D1", keep=Keep(day_only=True)),))
     assert by_day(reported, defects=(SimpleNamespace(id="D1"),)) is None
     assert len(by_day(reported, DAY_ONLY, defects=(SimpleNamespace(id="D1"),))) == 1
+    behind = walk(answers=(not_right("L"), not_right("L", keep=Keep(day_only=True))))
+    assert len(by_day(behind)) == 1
 
 
 # --- pace -------------------------------------------------------------------------------------------------------------

@@ -360,6 +360,18 @@ def test_one_part_without_its_own_hours_leaves_the_life_of_all_without_evidence(
     assert (one.state, one.lacking) == ("no evidence", ("part:bearing",))
 
 
+def test_hours_on_another_meter_are_no_hours_of_this_one():
+    rotor = '[[meter]]\nname = "rotor"\n[[meter.reading]]\nat = 2027-06-12T08:00:00Z\nshows = "120.0 h"\n'
+    books = rotor + part(**(METERED | {"meter": '"rotor"'}))
+    assert found(LIFE, books).state == "no evidence"
+    assert found(LIFE, books + part("2", **METERED)).state == "no evidence"
+
+
+@pytest.mark.parametrize("order", [("2027-04-01", "2027-05-01"), ("2027-05-01", "2027-04-01")])
+def test_of_several_entries_by_the_calendar_the_newest_counts(order):
+    assert found(task(MONTHS), "".join(done(on) for on in order)).binding.due == date(2027, 8, 1)
+
+
 # --- shares -----------------------------------------------------------------------------------------------------------
 
 SHARED = task('{ meter = "airframe", every = "50 h", share = "leaded fuel", above = "30 %" }')

@@ -390,3 +390,101 @@ def test_work_that_is_not_done_yet_hides_no_other(asked, books):
     now = work(at="2027-06-12T07:50:00-07:00", signed="")
     assert of_work(asked, books, now) == [("W1", Verdict.STOP, "unsigned"), ("W1", Verdict.STOP, "same_eyes")]
     assert of_work(asked, books, later, work("W2", signed="")) == [("W2", Verdict.STOP, "unsigned")]
+
+
+# --- what cures it, and what stands behind another --------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("acts", "cures"),
+    [
+        ("", [("maintenance.assess_defect", "M1, M2"), ("maintenance.close_defect", "M1, M2")]),
+        (act("assessed", **{"class": '"G"'}), [("maintenance.close_defect", "M1, M2")]),
+        (act("assessed", **{"class": '"L"'}), [("maintenance.close_defect", "M1, M2")]),
+        (act("assessed", **{"class": '"N"'}), []),
+        (limiting("{ aboard_at_most = 1 }"), [("maintenance.close_defect", "M1, M2")]),
+        (limiting("{ aboard_at_most = 2 }"), []),
+        (
+            deferred(until="2027-06-11"),
+            [("maintenance.close_defect", "M1, M2"), ("maintenance.defer_again", "M1, M2")],
+        ),
+        (
+            deferred(required="{ equipment_list = true, this_flight = false, directive = false }"),
+            [("maintenance.close_defect", "M1, M2"), ("maintenance.defer_again", "M1, M2")],
+        ),
+        (deferred(), [("maintenance.close_defect", "M1, M2"), ("maintenance.defer_again", "M1, M2")]),
+        (
+            deferred(placard=""),
+            [("maintenance.close_defect", "M1, M2"), ("maintenance.defer_again", "M1, M2")],
+        ),
+    ],
+)
+def test_every_defect_says_who_may_cure_it(asked, books, acts, cures):
+    found = asked(records=with_(books, defect(acts))).one("maintenance.defect")
+    assert [(cure.id, cure.who) for cure in found.cures] == cures
+    assert {cure.params["item"] for cure in found.cures} <= {"landing lamp"}
+
+
+@pytest.mark.parametrize(
+    ("text", "cure", "who", "params"),
+    [
+        (work(signed="", areas="radio"), "maintenance.sign_work", "M1, M2", {"signer": ""}),
+        (
+            work(signed='{ by = "S1", at = 2027-06-11T12:00:00-07:00 }'),
+            "maintenance.sign_work",
+            "M1, M2",
+            {"signer": "S1"},
+        ),
+        (work(second_look=""), "maintenance.look_second", "I1, M1, M2", {"looker": ""}),
+        (work(changes_handling="true"), "maintenance.fly_check", "I1", {}),
+        (flown(result="bad"), "maintenance.sign_work", "M1, M2", {}),
+    ],
+)
+def test_every_piece_of_work_says_who_may_cure_it(asked, books, text, cure, who, params):
+    found = asked(records=with_(books, text, gone="work")).one("maintenance.work")
+    assert [(one.id, one.who, one.params) for one in found.cures] == [(cure, who, {"what": "blades balanced"})]
+    assert {name: found.params[name] for name in params} == params
+
+
+def test_nobody_flies_a_check_flight_where_nobody_may(asked, books):
+    entitled = {act: people for act, people in ENTITLED.items() if act != "fly a check flight"}
+    ((_, *found),) = of_work(asked, books, work(changes_handling="true"), **CHECKED, entitled=entitled)
+    assert found == [Verdict.STOP, "check_flight"]
+
+
+ENTITLED = {
+    "assess a defect": frozenset({"M1", "M2"}),
+    "close a defect": frozenset({"M1", "M2"}),
+    "defer a defect": frozenset({"M1", "M2"}),
+    "sign work": frozenset({"M1", "M2"}),
+    "second look": frozenset({"I1", "M1", "M2"}),
+    "fly a check flight": frozenset({"I1"}),
+}
+
+
+def test_a_defect_by_day_only_binds_behind_others_that_are_open_closed_or_without_a_limit(asked, books, local):
+    others = [
+        defect().replace("D1", "D0"),
+        defect(limiting("{ day_only = true }") + act("closed", at="2027-06-11T11:00:00-07:00")).replace("D1", "D2"),
+        defect(limiting("{ aboard_at_most = 2 }")).replace("D1", "D3"),
+    ]
+    answer = asked(
+        records=with_(books, *others, defect(limiting("{ day_only = true }"))), depart_at=local("2027-06-12T20:45")
+    )
+    found = answer.of("maintenance.day_only")
+    assert [(one.about, one.verdict, one.why) for one in found] == [("D1", Verdict.STOP, "start")]
+
+
+@pytest.mark.parametrize(
+    ("day", "verdicts"), [("2027-06-11", []), ("2027-06-12", [Verdict.STOP]), ("2027-06-13", [Verdict.STOP])]
+)
+def test_a_deferral_until_sunset_ends_with_the_day_on_its_last_day(asked, books, local, day, verdicts):
+    acts = deferred(until="2027-06-12", until_sunset="true")
+    answer = asked(
+        records=with_(books, defect(acts, at="2027-06-01T10:00:00-07:00").replace("2027-06-11T", "2027-06-02T")),
+        asked_at=local("2027-06-11T05:00"),
+        depart_at=local(f"{day}T20:30"),
+        sunrise_at=local(f"{day}T05:20"),
+        sunset_at=local(f"{day}T20:44"),
+    )
+    assert [one.verdict for one in answer.of("maintenance.day_only")] == verdicts

@@ -342,3 +342,39 @@ def test_an_interval_flown_past_stops_the_purposes_that_the_house_names(asked, b
         assert [(one.verdict, one.why, one.about) for one in found] == [(Verdict.STOP, "stop", "100h")] * count
         assert [one.params["beyond"] for one in found] == [2.0] * count
         assert asked(text, records, purpose="private").of("maintenance.flown_past") == []
+
+
+# --- one that does not fit by the houses allowance, beside one that just fits -----------------------------------------
+
+
+def test_a_clock_that_fails_by_the_allowance_alone_is_not_hidden_by_a_tighter_one_that_fits(asked, books):
+    # Fits by 0.05 h of 1.15; the rotor leaves 1.05, which holds the flight and not the 0.1 h in hand.
+    records = books["records"].replace('"1190.0 h"', '"1101.15 h"') + rotor("100.0", "76.05")
+    answer = asked(books["program"] + TWO, records)
+    assert whys(answer) == {("100h", Verdict.GO, "go_h"), ("rotor", Verdict.STOP, "beyond_h")}
+    booked = records.replace("booking = []\n", "").replace("76.05", "77.05").replace("1101.15", "1102.15")
+    booked += '[[booking]]\nat = 2027-06-12T07:00:00-07:00\nblock = "1.0 h"\n'
+    assert whys(asked(books["program"] + TWO, booked)) == {
+        ("100h", Verdict.GO, "go_h"),
+        ("rotor", Verdict.STOP, "beyond_h"),
+    }
+
+
+def test_with_an_open_end_each_clock_that_the_allowance_uses_up_stops(asked, books):
+    records = books["records"].replace('"1190.0 h"', '"1100.05 h"') + rotor("100.0", "75.08")
+    assert whys(asked(books["program"] + TWO, records, block_h=None)) == {
+        ("100h", Verdict.STOP, "beyond_h"),
+        ("rotor", Verdict.STOP, "beyond_h"),
+    }
+
+
+def test_two_dates_that_have_passed_are_both_named(asked, books):
+    program = (
+        books["program"]
+        + DATED.replace("LAST", "2027-06-11")
+        + DATED.replace("hoses", "belts").replace("LAST", "2027-06-10")
+    )
+    assert {one for one in whys(asked(program)) if one[1] is Verdict.STOP} == {
+        ("hoses", Verdict.STOP, "over_on"),
+        ("belts", Verdict.STOP, "over_on"),
+    }
