@@ -182,6 +182,19 @@ def read_list(section: Section, *own: Section) -> WalkList:
     return replace(whole, fingerprint=fingerprint(whole))
 
 
+def shipped_list(name: str) -> WalkList:
+    """Return one list that comes with the package, without reading the others.
+
+    Raises:
+        DefinitionError: The package's own file is wrong.
+    """
+    problems = Problems()
+    file = resources.files("gyrewright") / "data" / "lists" / f"{name}.toml"
+    found = read_list(section_of(file.read_text(encoding="utf-8"), file=file.name, problems=problems))
+    problems.stop_if_any()
+    return found
+
+
 def shipped_lists() -> tuple[WalkList, ...]:
     """Return the lists that come with the package, in the order in which lists are walked.
 

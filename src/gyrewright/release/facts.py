@@ -99,7 +99,7 @@ def book_facts(aircraft: Aircraft, walk_rules: WalkRules | None) -> tuple[Fact, 
 @lru_cache(maxsize=1)
 def walk_round() -> lists.WalkList:
     """Return the shipped walk-round; it is read once."""
-    return next(each for each in lists.shipped_lists() if each.id == "walk-round")
+    return lists.shipped_list("walk-round")
 
 
 @lru_cache(maxsize=64)
@@ -252,7 +252,7 @@ def _load_facts(question: Question) -> Iterator[Fact]:
         if occupant in question.people:
             mass = question.people[occupant].mass
             name = f"weighed_on:{occupant}"
-            if mass.at is None:
+            if mass.at is None or mass.origin is not Origin.WEIGHED:
                 yield missing(name, where=mass.where)
             else:
                 yield said(name, mass.at.astimezone(question.field.zone).date())
