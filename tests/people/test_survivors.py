@@ -252,6 +252,12 @@ def test_a_mass_that_is_stale_or_contradictory_stays_so_and_counts_as_unweighed(
         assert facts["unweighed"].value == ("I1", "S2")
 
 
+def test_how_far_each_mass_lies_from_its_careful_sides_is_known_by_person(crew, people):
+    assert crew()["unweighed_extra_kg"].value == {"I1": 0.0, "S2": pytest.approx(6.4)}
+    assert crew(mass_rule=None)["unweighed_extra_kg"].value == {"I1": 0.0, "S2": 0.0}
+    assert crew(aboard=("M1",), commander="M1", instructor="", student="")["unweighed_extra_kg"].value == {"M1": 0.0}
+
+
 def test_the_age_of_a_reading_does_not_depend_on_the_zone_it_is_written_in(crew, moment):
     facts = crew(depart_at=moment(8, 0, 19).astimezone(UTC), flight_on=date(2027, 7, 19))
     assert facts["unweighed"].value == ("S2",)

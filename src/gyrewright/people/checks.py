@@ -179,9 +179,12 @@ def checkout(
     return Finding("people.checkout", Verdict.GO, why="go", params=params)
 
 
-@check("people.scale")
+@check("people.scale", least_mass_margin_kg="careful_mass_margin_kg")
 def scale(unweighed: Sequence[str], people_rules: PeopleRules, least_mass_margin_kg: float) -> Finding:
-    """Return UNKNOWN where somebody aboard is unweighed and a limit of mass is near: the scale must say."""
+    """Return UNKNOWN where somebody aboard is unweighed and a limit of mass is near: the scale must say.
+
+    The margin is the one that the careful masses leave.
+    """
     params = {"who": tuple(unweighed), "count": len(unweighed), "margin_kg": least_mass_margin_kg}
     if not unweighed:
         return Finding("people.scale", Verdict.GO, why="go", params=params)

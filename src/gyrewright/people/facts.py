@@ -32,6 +32,7 @@ and for the flight as a whole:
     needs_present, people_present   who must be on the field, and who is
     endorsed_places, endorsed_lessons   what the endorsement used limits a student alone to; empty is no limit
     unweighed               ids of those aboard whose mass counts to both careful sides
+    unweighed_extra_kg      by id, how far each of those masses lies from either careful side
     insurance               the insurer's conditions for this aircraft (person.Insurance)
     training_authority, training_authority_on   the written authority to teach in this aircraft: "" where there is none
     student_givers          ids of everybody who endorsed the student (for the examiner's independence)
@@ -137,6 +138,7 @@ def crew_facts(
         "crew_people": everybody,
         "people_present": frozenset((*aboard, *present)),
         "unweighed": tuple(id for id in aboard if _is_unweighed(people[id], depart_at, mass_rule)),
+        "unweighed_extra_kg": {id: _extra_kg(people[id], depart_at, mass_rule) for id in aboard},
         "passenger_count": 1 if passenger else 0,
     }
     used = _used_solo(people[student], make_model, flight_on) if student and alone else ()
@@ -239,6 +241,12 @@ def _is_unweighed(person: Person, depart_at: datetime, rule: MassRule | None) ->
     weighed = person.mass.origin is Origin.WEIGHED
     made = counted(mass_kg=1.0, weighed=weighed, age_days=_weighed_age(person, depart_at), rule=rule)
     return made.needs_scale or made.light_kg != made.heavy_kg
+
+
+def _extra_kg(person: Person, depart_at: datetime, rule: MassRule | None) -> float:
+    """Return how far a mass lies from its careful sides; none for one that nobody knows, which is missing itself."""
+    heavy = _counted(person, depart_at, rule)["heavy_mass_kg"]
+    return float(heavy.value - person.mass.value) if heavy.is_known else 0.0
 
 
 def _counted(person: Person, depart_at: datetime, rule: MassRule | None) -> dict[str, Fact]:

@@ -248,6 +248,7 @@ def _load_facts(question: Question) -> Iterator[Fact]:
         else:
             why = f"nobody is called {occupant!r}" if occupant else ""
             yield missing(name, where=f"{flight.file}: seats.{station.id}", why=why)
+    yield said("seated", seats)
     for occupant in seats.values():
         if occupant in question.people:
             mass = question.people[occupant].mass

@@ -58,6 +58,27 @@ def least_mass_margin_kg(applicable: Mapping[str, tuple[Limit, ...]], take_off_m
     return least(*(value - take_off_mass_kg for value in limits))
 
 
+def careful_mass_margin_kg(
+    applicable: Mapping[str, tuple[Limit, ...]],
+    take_off_mass_kg: Num,
+    unweighed_extra_kg: Mapping[str, float],
+    seated: Mapping[str, str],
+    **loads: Num,
+) -> Num | Partial:
+    """Return the smallest margin to any limit of mass, with whoever is unweighed on the careful side of it. [kg]"""
+    extra_kg = {seat: unweighed_extra_kg.get(person, 0.0) for seat, person in seated.items()}
+    margins = []
+    for quantity in ("take-off mass", "load"):
+        for limit in applicable.get(quantity, ()):
+            if limit.value is None:
+                continue
+            places = limit.on if quantity == "load" else tuple(extra_kg)
+            mass_kg = sum(loads[place] for place in places) if quantity == "load" else take_off_mass_kg
+            plain_kg = limit.value - mass_kg if limit.sense.is_upper else mass_kg - limit.value
+            margins.append(plain_kg - sum(extra_kg.get(place, 0.0) for place in places))
+    return least(*margins) if margins else Partial(0.0, False, "limit:maker:take-off mass")
+
+
 def least_balance_margin_m(cg_path: Any) -> Num:
     """Return how far inside its limits the center of gravity stays all the way. [m]"""
     return least(cg_path.forward_margin_m, cg_path.aft_margin_m)
@@ -132,6 +153,14 @@ def standing_recipes(stations: tuple[str, ...]) -> Iterator[Recipe]:
     for name in ("documents_aboard", "documents_aboard_at"):
         yield Recipe(name, (f"commander_{name}",), lambda said: said)
     loads = tuple(f"load_kg:{id}" for id in stations)
+    yield Recipe(
+        "careful_mass_margin_kg",
+        ("applicable", "take_off_mass_kg", "unweighed_extra_kg", "seated", *loads),
+        lambda limits, total_kg, extra_kg, seated, *kg: careful_mass_margin_kg(
+            limits, total_kg, extra_kg, seated, **dict(zip(stations, kg, strict=True))
+        ),
+        "mass",
+    )
     yield Recipe(
         "least_station_margin_kg",
         ("applicable", *loads),
