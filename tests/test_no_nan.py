@@ -21,8 +21,9 @@ from gyrewright.aircraft.loading import Load, burn_path
 from gyrewright.aircraft.performance import Corrections, HeadwindCredit, TailwindPenalty, corrected_distance
 from gyrewright.aircraft.tables import Axis, build_table, lookup
 from gyrewright.finding import Limit, Sense, Whose
-from gyrewright.release import grid as grids
+from gyrewright.release import grid as survey_of
 from gyrewright.release import judge as judging
+from gyrewright.release import verdicts as grids
 from gyrewright.release.decide import answer_of
 from gyrewright.release.judge import passes
 from gyrewright.release.situation import situation_of
@@ -89,7 +90,7 @@ def test_no_nan_is_computed_or_compared_over_a_grid(day, data):
         patch.setattr(judging, "passes", watch)
         patch.setattr(grids, "passes", watch)
         axes = [each.axis(values) for each, values in zip(varied, points, strict=True)]
-        survey = grids.Survey(situation, axes)
+        survey = survey_of.Survey(situation, axes)
         survey.grid()
         answer_of(situation)
     assert watched
@@ -104,7 +105,7 @@ def test_a_mask_has_a_place_for_every_value_that_it_hides():
     # An observation stands for three hours here: the last start has no weather at all.
     starts = [minutes(datetime.fromisoformat(f"2027-07-14T{clock}:00-05:00")) for clock in ("08:50", "11:00", "18:00")]
     with np.errstate(all="raise", under="ignore"):
-        survey = grids.Survey(situation_of(asked), [START.axis(starts), FUEL.axis([0.0, 40.0])])
+        survey = survey_of.Survey(situation_of(asked), [START.axis(starts), FUEL.axis([0.0, 40.0])])
         survey.grid()
     cell = survey.sheet.cell("wind_m_s")
     assert cell.known.ravel().tolist() == [True, False, False]
