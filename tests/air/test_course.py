@@ -75,6 +75,7 @@ def test_pieces_are_put_in_the_order_in_which_they_begin_and_end():
         ((RISING, (30.0, 30.0, 12.0, 12.0, "")), 31.0, 59.0, 7.1, 9.9),
         ((RISING, (60.0, 60.0, 12.0, 12.0, "")), 30.0, 60.0, 7.0, 12.0),  # one as it ends
         (((0.0, 30.0, -3.0, -3.0, ""),), 0.0, 30.0, -3.0, -3.0),
+        (((-10.0, 0.0, None, None, ""), RISING), 30.0, 50.0, 7.0, 9.0),
         ((), 0.0, 30.0, None, None),
     ],
 )
@@ -137,6 +138,10 @@ def test_many_flights_get_the_extremes_of_one_and_no_minute_lies_beyond_them(pie
         ((RISING,), 4.0, 0.0, True, (0.0, "TAF")),
         ((RISING,), 10.0, 0.0, True, None),  # equal is not beyond
         ((RISING,), 11.0, 0.0, True, None),
+        ((RISING,), 3.5, 0.0, True, (0.0, "TAF")),
+        ((RISING,), 3.5, 5.0, True, (5.0, "TAF")),
+        (((0.0, 60.0, 7.0, 7.0, "a"),), 7.0, 0.0, True, None),
+        (((0.0, 60.0, 7.0, 7.0, "a"),), 7.0, 0.0, False, None),
         ((RISING,), 7.0, 0.0, False, (0.0, "TAF")),
         (((0.0, 60.0, 10.0, 4.0, "TAF"),), 7.0, 0.0, False, (30.0, "TAF")),
         (((0.0, 60.0, 10.0, 4.0, "TAF"),), 4.0, 0.0, False, None),

@@ -93,6 +93,48 @@ def test_every_flight_is_compared_with_these_limits_and_no_other_number_takes_th
         )
 
 
+DIMENSIONS = {
+    "mass": {"loading.take_off_mass", "loading.landing_mass", "loading.load"},
+    "arm": {"loading.cg", "loading.lateral"},
+    "angle": {"loading.hang_full", "loading.hang_empty"},
+    "volume": {"fuel.enough", "fuel.capacity", "fuel.readings_agree"},
+    "length": {
+        "performance.take_off_distance",
+        "performance.landing_distance",
+        "weather.visibility",
+        "weather.cloud_base",
+        "weather.density_altitude",
+        "weather.pressure_altitude",
+    },
+    "climb": {"performance.climb"},
+    "speed": {"wind.total", "wind.spread", "wind.crosswind", "wind.tailwind"},
+    "temperature": {"weather.temperature"},
+    "time": {"light.before_sunset", "light.after_sunrise"},
+    "days": {"loading.weighing"},
+}
+
+
+def test_every_number_is_of_its_own_kind():
+    everything = {"groups": [("front",)], "aboard": ["ann"], "has_lateral": True, "has_landing_table": True}
+    found = asked(**everything) | asked(**everything, has_arms=False)
+    axes = {
+        "mass": "mass",
+        "pressure altitude": "length",
+        "density altitude": "length",
+        "air temperature": "temperature",
+    }
+    said = {key: each.dimension for key, each in found.items()}
+    expected = {id: dimension for dimension, ids in DIMENSIONS.items() for id in ids}
+    assert said == {(id, about): axes[about] if id == "performance.table_ends" else expected[id] for id, about in found}
+
+
+def test_beyond_a_limit_is_a_stop_except_for_a_weighing_which_is_to_be_fetched_anew():
+    found = asked(aboard=["ann"])
+    assert {id: each.beyond for (id, _), each in found.items() if each.beyond is not Verdict.STOP} == {
+        "loading.weighing": Verdict.UNKNOWN
+    }
+
+
 def test_where_the_maker_or_the_house_says_nothing_on_these_it_is_asked_for():
     found = asked()
     assert {id for (id, _), each in found.items() if each.needed == (Whose.MAKER,)} == MAKER

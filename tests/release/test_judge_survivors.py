@@ -84,7 +84,7 @@ def test_a_broken_limit_stops_and_a_kept_one_has_nothing_against_it():
     for each in (kept, broken):
         assert (each.id, each.dimension, each.source, each.working) == ("loading.mass", "mass", PAGE, "mass_kg")
         assert (each.inputs, each.params, each.cures) == (("mass_kg",), {"side": "upper"}, ())
-        assert [layer.binds for layer in each.layers] == [True]
+        assert [(layer.binds, layer.value) for layer in each.layers] == [(True, each.value)]
         assert [layer.passes for layer in each.layers] == [each is kept]
     assert found(limit(300.0, sense=Sense.AT_LEAST)).params == {"side": "lower"}
 
@@ -144,6 +144,15 @@ def test_a_broken_limit_stops_even_where_another_value_is_not_known():
     assert (one.verdict, one.limit) == (Verdict.STOP, 8.0)
     one = judge.judge(wind, sheet(limits, doubtful=("mean_wind_m_s",), wind_m_s=7.0))
     assert (one.verdict, one.lacking) == (Verdict.UNKNOWN, ("mean_wind_m_s",))
+
+
+def test_what_grows_too_old_is_to_be_fetched_and_not_a_limit_broken():
+    age = compare("loading.weighing", "take-off mass", "mass_kg", "days", about="ann", beyond=Verdict.UNKNOWN)
+    kept, stale = found(limit(450.0), comparison=age), found(limit(390.0, verified_by=""), comparison=age)
+    assert (kept.verdict, kept.why, kept.lacking) == (Verdict.GO, "go", ())
+    assert (stale.verdict, stale.why, stale.lacking) == (Verdict.UNKNOWN, "stale", ("fresh:loading.weighing",))
+    assert (stale.id, stale.about, stale.value, stale.limit, stale.margin) == ("loading.weighing", "ann", 400, 390, -10)
+    assert [(layer.value, layer.passes, layer.binds) for layer in stale.layers] == [(400.0, False, True)]
 
 
 # --- several ----------------------------------------------------------------------------------------------------------
@@ -329,6 +338,36 @@ def test_a_check_is_not_asked_where_a_fact_is_missing_and_names_every_one():
     assert (one.lacking, one.inputs) == (("number", "person"), ("number", "person"))
     (one,) = asked_of("one")
     assert (one.verdict, one.lacking) == (Verdict.UNKNOWN, ("number",))
+
+
+def test_one_checks_answer_is_never_given_to_another_nor_to_other_inputs():
+    @check("b.question")
+    def other(doubled, person):
+        return Finding("b.question", Verdict.STOP, value=(doubled, person))
+
+    one = sheet((), recipes=[recipe(_doubled, name="doubled")], person="one", number=1.0)
+    for _ in range(2):
+        assert [each.id for each in judge.ask(_question, one)] == ["a.question"]
+        assert [each.value for each in judge.ask(other, one)] == [(2.0, "one")]
+        assert [each.value for each in judge.ask(other, one.with_facts({"number": Fact("number", 2.0)}))] == [
+            (4.0, "one")
+        ]
+
+
+def test_inputs_that_cannot_be_told_apart_by_value_are_asked_each_time():
+    asked = []
+
+    @check("c.question")
+    def listing(things):
+        asked.append(list(things))
+        return Finding("c.question", Verdict.GO, value=len(things))
+
+    things = ["a"]
+    one = sheet((), things=things)
+    assert judge.ask(listing, one)[0].value == 1
+    things.append("b")
+    assert judge.ask(listing, one)[0].value == 2
+    assert (judge.ask(listing, one)[0].id, judge.ask(listing, one)[0].inputs) == ("c.question", ("things",))
 
 
 def test_a_check_finds_nothing_one_thing_or_several_and_each_rests_on_the_facts_it_was_fed():

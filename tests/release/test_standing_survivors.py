@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from types import SimpleNamespace
 
 import pytest
 
 from gyrewright.finding import Limit, Sense, Verdict, Whose
+from gyrewright.inspection.walk import Walk
+from gyrewright.inspection.walk_rules import Needed, WalkRules
 from gyrewright.release import standing
 from gyrewright.sheet import Partial
 from scenarios.fixture import Flight, answer, finding
@@ -69,6 +71,7 @@ def test_the_least_margin_of_a_place_counts_inwards_and_all_that_it_limits_toget
         ([limit(450.0), limit(170.0, on=("front", "rear"))], {"S1": 6.0, "I1": 5.0}, -1.0),
         ([limit(450.0), limit(22.0, on=("locker",))], {"S1": 6.0}, 2.0),
         ([limit(450.0), limit(None, whose=Whose.HOUSE), limit(None, on=("rear",))], {"S1": 6.0}, 14.0),
+        ([limit(None), limit(450.0), limit(None, on=("rear",)), limit(105.0, on=("front",))], {"S1": 6.0}, -1.0),
     ],
 )
 def test_whoever_is_unweighed_counts_to_the_careful_side_of_every_limit_of_mass(limits, extra_kg, margin):
@@ -111,6 +114,35 @@ def test_in_a_house_that_takes_stated_masses_the_scale_must_say_within_the_caref
     found = finding(weighed(kg, "stated", AGE), "people.scale")
     assert (found.verdict, found.why) == (verdict, why)
     assert found.params["margin_kg"] == pytest.approx(kg - 60.0 - 0.08 * kg)
+
+
+# --- walk-rounds ------------------------------------------------------------------------------------------------------
+
+NEEDED = Needed("daily", frozenset({"full"}), None, "entitled", 0, timedelta(minutes=30), frozenset())
+
+
+def walked(*walks, needed=(NEEDED,), depart_at=None):
+    asked_at = at(8, 0)
+    depart_at = depart_at or at(8, 10)
+    entitled = {"walk round": frozenset({"I1"})}
+    given = ((), (), WalkRules(needed), (), (), entitled, asked_at, depart_at, depart_at.date(), "I1")
+    return standing.walk_round_done(walks, *given)
+
+
+def made(by="I1", complete=True):
+    return Walk("w", "full", "list", 1, (by,), at(7, 20), at(7, 50), complete, (), (), (), (), (), "")
+
+
+def test_the_walk_round_of_the_law_is_done_where_every_walk_holds_or_is_still_to_come():
+    assert walked(made())
+    assert not walked()
+    assert not walked(made(complete=False))
+    assert not walked(made(by="S1"))
+    assert not walked(made(), needed=())
+    assert walked(depart_at=at(8, 30))
+    other = Needed("each", frozenset({"short"}), None, "entitled", 0, timedelta(minutes=30), frozenset())
+    assert not walked(made(), needed=(NEEDED, other))
+    assert not walked(made(), needed=(other, NEEDED))
 
 
 # --- sun --------------------------------------------------------------------------------------------------------------
