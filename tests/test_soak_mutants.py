@@ -33,7 +33,8 @@ def code(node):
 
 
 def test_decorators_of_functions_and_methods_are_blanked_and_lines_stay_where_they_are(mutants):
-    text = "@check(\n    1\n)\ndef f():\n    pass\n\n\n@dataclass\nclass C:\n    @property\n    def g(self):\n        pass\n"
+    text = "@check(\n    1\n)\ndef f():\n    pass\n\n\n@dataclass\nclass C:\n"
+    text += "    @property\n    def g(self):\n        pass\n"
     bare = mutants.undecorated(text)
     assert bare.count("\n") == text.count("\n")
     assert "check" not in bare
