@@ -27,10 +27,11 @@ $(STAMP): requirements.lock pyproject.toml
 		{ echo "the project itself could not be installed; see the lines above"; exit 1; }
 	@touch $(STAMP)
 
-run: setup ## set up and print the decisions of the demonstration day
+run: setup ## set up, print the decisions of the demonstration day, then answer in a browser until Ctrl-C
 	@$(BIN)/gyrewright today
+	@$(BIN)/gyrewright desk --demo
 
-demo: setup ## the same, and always ends
+demo: setup ## print the decisions of the demonstration day, and end
 	@$(BIN)/gyrewright today
 
 test: setup ## run every check: ruff, mypy, import-linter, pytest

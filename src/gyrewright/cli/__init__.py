@@ -114,10 +114,42 @@ def _parser() -> argparse.ArgumentParser:
     opened.set_defaults(run=_open)
 
     locked_out = commands.add_parser("password", help="give somebody a password for one log-in, at this laptop")
-    locked_out.add_argument("name", metavar="NAME", help="the log-in name")
+    locked_out.add_argument("name", metavar="NAME", help="the log-in name, or the id of a person who has none yet")
     locked_out.add_argument("--data", metavar="DIR", default="", help="the folder of the records")
     locked_out.set_defaults(run=_password)
+    _carrying(commands)
     return parser
+
+
+def _carrying(commands: Any) -> None:
+    """Add the commands that carry a book, or one aircraft's part of it, out of its folder and in again."""
+    out = commands.add_parser("export", help="write the whole book as plain documented files")
+    out.add_argument("folder", metavar="FOLDER", help="a folder that does not exist yet")
+    out.set_defaults(run=_export)
+
+    into = commands.add_parser("import", help="take an export into an empty data folder")
+    into.add_argument("folder", metavar="FOLDER", help="the folder that an export wrote")
+    into.set_defaults(run=_import)
+
+    copied = commands.add_parser("copy", help="copy the whole book, also while a desk is running on it")
+    copied.add_argument("folder", metavar="FOLDER", nargs="?", default="", help="left out: copies/ in the data folder")
+    copied.set_defaults(run=_copy)
+
+    back = commands.add_parser("restore", help="put a copy into an empty data folder")
+    back.add_argument("file", metavar="FILE", help="the copy")
+    back.set_defaults(run=_restore)
+
+    packed = commands.add_parser("pack", help="write one aircraft's records, with their proof, into a file")
+    packed.add_argument("aircraft", metavar="AIRCRAFT", help="its id")
+    packed.add_argument("file", metavar="FILE", help="a file that does not exist yet")
+    packed.set_defaults(run=_pack)
+
+    taken = commands.add_parser("take", help="take a bought aircraft's records in")
+    taken.add_argument("file", metavar="FILE", help="the file that the other operation packed")
+    taken.set_defaults(run=_take)
+
+    for each in (out, into, copied, back, packed, taken):
+        each.add_argument("--data", metavar="DIR", default="", help="the folder of the records")
 
 
 def _decide(arguments: argparse.Namespace) -> int:
@@ -192,6 +224,42 @@ def _password(arguments: argparse.Namespace) -> int:
     from gyrewright.cli import desk_commands
 
     return desk_commands.password(data=arguments.data, name=arguments.name)
+
+
+def _export(arguments: argparse.Namespace) -> int:
+    from gyrewright.cli import book_commands
+
+    return book_commands.export(to=arguments.folder, data=arguments.data)
+
+
+def _import(arguments: argparse.Namespace) -> int:
+    from gyrewright.cli import book_commands
+
+    return book_commands.bring_in(source=arguments.folder, data=arguments.data)
+
+
+def _copy(arguments: argparse.Namespace) -> int:
+    from gyrewright.cli import book_commands
+
+    return book_commands.copy(to=arguments.folder, data=arguments.data)
+
+
+def _restore(arguments: argparse.Namespace) -> int:
+    from gyrewright.cli import book_commands
+
+    return book_commands.restore(source=arguments.file, data=arguments.data)
+
+
+def _pack(arguments: argparse.Namespace) -> int:
+    from gyrewright.cli import book_commands
+
+    return book_commands.pack(aircraft=arguments.aircraft, to=arguments.file, data=arguments.data)
+
+
+def _take(arguments: argparse.Namespace) -> int:
+    from gyrewright.cli import book_commands
+
+    return book_commands.take(source=arguments.file, data=arguments.data)
 
 
 def complain(lines: Iterable[Any]) -> int:

@@ -76,12 +76,12 @@ def password(*, data: str, name: str) -> int:
     from gyrewright.desk import start
 
     try:
-        start.set_up(data_dir=Path(data).expanduser().absolute() if data else None)
-        from gyrewright.desk.services.accounts import give_password
+        start.set_up_as_it_is(Path(data).expanduser().absolute() if data else None)
+        from gyrewright.desk.services.accounts import let_in
         from gyrewright.desk.services.records import LAPTOP
 
         start.say(start.make_ready())
-        given = give_password(name=name, by=LAPTOP)
+        given = let_in(name=name, by=LAPTOP)
     except GyrewrightError as error:
         return complain([str(error)])
     print(f"{name} logs in once with: {given}")

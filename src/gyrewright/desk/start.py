@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import json
 import os
+import sqlite3
 import sys
+from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 
 from gyrewright.desk import clock
 from gyrewright.desk.book.chain import Break, walk
+from gyrewright.desk.book.verify import DATABASE, open_read_only
+from gyrewright.desk.environ import read_settings
 from gyrewright.desk.refusal import BookBroken, Refused
 
 _TAIL = 1000
@@ -36,11 +41,50 @@ def set_up(*, data_dir: Path | None = None, is_demo: bool | None = None, port: i
     return folder
 
 
+def set_up_as_it_is(data_dir: Path | None = None) -> Path:
+    """Set Django up for a data folder, as the demonstration or as own data: whichever its book says it is.
+
+    Raises:
+        Refused: A setting is not accepted.
+    """
+    folder: Path = data_dir or read_settings()["GYREWRIGHT_DATA"]
+    return set_up(data_dir=folder, is_demo=_holds_demo(folder))
+
+
+def _holds_demo(folder: Path) -> bool:
+    # Read before Django is set up: its settings already depend on the answer.
+    file = folder / DATABASE
+    if not file.is_file():
+        return False
+    try:
+        with closing(open_read_only(file)) as database:
+            first = database.execute("SELECT body FROM book_record WHERE seq = 1").fetchone()
+    except sqlite3.Error:
+        return False
+    return bool(first) and bool(json.loads(first[0]).get("is_demo"))
+
+
 def make_ready() -> tuple[Break, ...]:
     """Bring the tables up, put missing guards back, set the clock; return what does not hold at the book's end.
 
     Raises:
         Refused: The folder holds a demonstration and an operation's own data were meant, or the other way round.
+        DiskFull: The disk takes no more.
+    """
+    from django.conf import settings
+    from django.db import connection
+
+    breaks = [*bring_tables_up(), *_end_of_book(settings.DATA_DIR)]
+    _right_folder(is_demo=settings.IS_DEMO)
+    start_clock()
+    connection.close()
+    return tuple(breaks)
+
+
+def bring_tables_up() -> list[Break]:
+    """Bring the tables up and put missing guards back; return the guards that were gone, as breaks.
+
+    Raises:
         DiskFull: The disk takes no more.
     """
     from django.conf import settings
@@ -63,11 +107,7 @@ def make_ready() -> tuple[Break, ...]:
             install(connection)
             if not is_new:
                 breaks.append(Break(0, f"guards were gone and have been put back: {', '.join(lost)}"))
-    breaks.extend(_end_of_book(settings.DATA_DIR))
-    _right_folder(is_demo=settings.IS_DEMO)
-    start_clock()
-    connection.close()
-    return tuple(breaks)
+    return breaks
 
 
 def _rows(sql: str) -> list[tuple[str, ...]]:

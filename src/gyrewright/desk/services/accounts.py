@@ -8,13 +8,14 @@ from typing import Literal
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import Q
 
 from gyrewright.desk.accounts.door import forget_tries
 from gyrewright.desk.accounts.models import Account
 from gyrewright.desk.book.kinds.operation import AccountClosed, AccountOpened, PasswordSet
 from gyrewright.desk.book.writing import disk_in_words
 from gyrewright.desk.refusal import NotAllowed, Refused
-from gyrewright.desk.services.people import person_known
+from gyrewright.desk.services.people import all_people, person_known
 from gyrewright.desk.services.records import LAPTOP, record_act
 from gyrewright.errors import UnknownName
 
@@ -71,6 +72,22 @@ def give_password(*, name: str, by: str) -> str:
     account = account_named(name)
     password = passing_word()
     _set(account, password, by=by, where="laptop" if by == LAPTOP else "page", must_change=True)
+    return password
+
+
+def let_in(*, name: str, by: str) -> str:
+    """Return a password for one log-in of an account, or of a person of the book who has none yet.
+
+    The second happens after an import: passwords are in no export.
+
+    Raises:
+        UnknownName: Neither an account nor a person has this name.
+    """
+    has_one = Account.objects.filter(Q(name__iexact=name.strip()) | Q(person=name)).exists()
+    if has_one or name not in all_people():
+        return give_password(name=name, by=by)
+    password = passing_word()
+    open_account(name=name, person=name, password=password, by=by, must_change=True)
     return password
 
 

@@ -8,15 +8,14 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime
 from importlib.resources import files
 from itertools import groupby
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from gyrewright.desk import clock
-from gyrewright.desk.book.kinds.flight import FlightAsked, Walk, WeatherGiven
+from gyrewright.desk.book.kinds.flight import FlightAsked, WeatherGiven
 from gyrewright.desk.book.kinds.people import Declared
 from gyrewright.desk.book.kinds.upkeep import FuelMeasured
 from gyrewright.desk.book.record import Entry
@@ -110,21 +109,7 @@ def _books(operation: Mapping[str, Any]) -> Iterator[Entry]:
         books = demo_table(f"aircraft/{demo_table(path)['records']}")
         # The day's flights are asked for with everything about them; a booking would count them twice.
         books["booking"] = []
-        for entry in book_entries(books=books, by="arrowood", at=OPENED_AT):
-            yield _in_time(entry)
-
-
-def _in_time(entry: Entry) -> Entry:
-    """Return the morning's walk-round as ended when the clock begins: the files' day starts some minutes later."""
-    act = entry.act
-    late = entry.done_at - clock.DEMO_START
-    if not isinstance(act, Walk) or not timedelta(0) < late <= timedelta(minutes=10) or act.ended_at is None:
-        return entry
-    early = late + timedelta(minutes=2)
-    restored = tuple(replace(each, at=each.at - early) for each in act.restored)
-    answers = tuple(replace(each, at=each.at and each.at - early) for each in act.answers)
-    act = replace(act, began_at=act.began_at - early, ended_at=act.ended_at - early, restored=restored, answers=answers)
-    return replace(entry, act=act, done_at=entry.done_at - early)
+        yield from book_entries(books=books, by="arrowood", at=OPENED_AT)
 
 
 def _day() -> Iterator[Entry]:
