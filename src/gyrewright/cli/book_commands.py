@@ -118,4 +118,6 @@ def take(*, source: str, data: str) -> None:
 
     kept = take_aircraft(file=_path(source), by=LAPTOP)
     new = sum(each.outcome is Outcome.NEW for each in kept)
-    print(f"{new} records taken in; {len(kept) - new} were here already. The file is kept beside the book as their proof")
+    print(
+        f"{new} records taken in; {len(kept) - new} were here already. The file is kept beside the book as their proof"
+    )

@@ -45,19 +45,18 @@ def set_up_as_it_is(data_dir: Path | None = None) -> Path:
     """Set Django up for a data folder, as the demonstration or as own data: whichever its book says it is.
 
     Raises:
-        Refused: A setting is not accepted.
+        Refused: A setting is not accepted, or the folder holds no book.
     """
     folder: Path = data_dir or read_settings()["GYREWRIGHT_DATA"]
+    if not (folder / DATABASE).is_file():
+        raise Refused(f"{folder} holds no book yet; name the folder of the records with --data")
     return set_up(data_dir=folder, is_demo=_holds_demo(folder))
 
 
 def _holds_demo(folder: Path) -> bool:
     # Read before Django is set up: its settings already depend on the answer.
-    file = folder / DATABASE
-    if not file.is_file():
-        return False
     try:
-        with closing(open_read_only(file)) as database:
+        with closing(open_read_only(folder / DATABASE)) as database:
             first = database.execute("SELECT body FROM book_record WHERE seq = 1").fetchone()
     except sqlite3.Error:
         return False

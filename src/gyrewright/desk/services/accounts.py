@@ -83,9 +83,9 @@ def let_in(*, name: str, by: str) -> str:
     Raises:
         UnknownName: Neither an account nor a person has this name.
     """
-    has_one = Account.objects.filter(Q(name__iexact=name.strip()) | Q(person=name)).exists()
-    if has_one or name not in all_people():
-        return give_password(name=name, by=by)
+    there = Account.objects.filter(Q(name__iexact=name.strip()) | Q(person=name)).first()
+    if there is not None or name not in all_people():
+        return give_password(name=there.name if there else name, by=by)
     password = passing_word()
     open_account(name=name, person=name, password=password, by=by, must_change=True)
     return password

@@ -24,6 +24,7 @@ from gyrewright.desk.book.writing import disk_in_words
 from gyrewright.desk.moments import moment_of
 from gyrewright.desk.refusal import BookBroken, DiskFull, Refused
 from gyrewright.desk.services.records import record_act
+from gyrewright.errors import UnknownName
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +122,8 @@ def restore(*, copy: Path, data_dir: Path) -> Head:
     target = data_dir / DATABASE
     if target.exists() or kept_head(data_dir).seq:
         raise Refused(f"{data_dir} holds a book already; restore into an empty folder")
+    if not copy.is_file():
+        raise UnknownName(f"{copy} is not there; name a copy of a book, a file that ends in .sqlite3")
     found = _verified(copy)
     if not found.is_whole:
         raise BookBroken(f"{copy} does not hold, nothing was restored: {found.breaks[0]}")
