@@ -269,6 +269,25 @@ def test_one_signed_act_a_person_with_every_line_on_record(demo_day):
     assert "Maren Okafor-Lind has declared what this answer rests on" in page
 
 
+def test_hours_of_sleep_are_asked_for_where_the_house_counts_them_and_nobody_has_said(demo_day):
+    id = flight_at("06:30")
+    for said in find_records(about="sunde", kinds=("today",)):
+        withdraw(id=new_id(), record=said.id, by="sunde")
+    client = client_of("sunde")
+    page = client.get(reverse("flight", args=[id])).content.decode()
+    assert page.count('name="slept"') == 2
+    assert answer_of(id).verdict.name == "UNKNOWN"
+    before, sign = head(), reverse("flight-sign", args=[id])
+    for wrong in ("much", "-3 h", "30 h", "7.5"):
+        answer = client.post(sign, {"person": "sunde", "all": "yes", "slept": wrong})
+        assert (answer.status_code, head()) == (400, before), wrong
+    client.post(sign, {"person": "sunde", "all": "yes", "slept": "7.5 h"})
+    last = find_records(about="sunde", kinds=("today",), newest_first=True, count=1)[0].act
+    assert (last.slept, last.fitness) == ("7.5 h", "fit")
+    assert answer_of(id).verdict.name == "GO"
+    assert 'name="slept"' not in client.get(reverse("flight", args=[id])).content.decode()
+
+
 def test_a_line_that_is_not_true_is_recorded_as_said(demo_day):
     id = flight_at("08:20")
     client = client_of("okafor-lind")

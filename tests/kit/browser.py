@@ -20,7 +20,7 @@ FLAGS = (
 )
 PHONE, DESK = 390, 1280
 HIGH = {PHONE: 844, DESK: 900}
-LONGEST_MS = 30_000
+LONGEST_MS = 15_000
 
 # Runs before any script of the page and is no part of it, so the content policy does not reach it.
 _LISTEN = """

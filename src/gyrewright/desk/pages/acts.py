@@ -99,10 +99,13 @@ def sign(request: Visit, id: uuid.UUID) -> HttpResponse:
         answers = {each.name: True for each in needed.statements}
         fitness = "fit" if needed.asks_fitness else ""
     else:
-        said = {each.name: request.POST.get(f"say.{each.name}", "") for each in needed.statements}
-        answers = {name: word == "yes" for name, word in said.items() if word in ("yes", "no")}
+        words = {each.name: request.POST.get(f"say.{each.name}", "") for each in needed.statements}
+        answers = {name: word == "yes" for name, word in words.items() if word in ("yes", "no")}
         fitness = request.POST.get(FITNESS, "")
-    flights.declare(id=_id(request), flight=asked.id, person=person, answers=answers, by=signer, fitness=fitness)
+    said = {name: request.POST.get(name, "").strip()[:20] for name in (each.name for each in needed.amounts)}
+    flights.declare(
+        id=_id(request), flight=asked.id, person=person, answers=answers, by=signer, fitness=fitness, **said
+    )
     return redirect("flight", id=asked.id)
 
 

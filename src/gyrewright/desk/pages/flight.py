@@ -286,6 +286,7 @@ def _signing(each: Any, request: Visit, names: Mapping[str, str]) -> dict[str, A
         "parts": ", ".join(each.parts),
         "statements": each.statements,
         "asks_fitness": each.asks_fitness,
+        "amounts": each.amounts,
         "is_done": each.is_done,
         "is_me": each.person == request.person,
         "id": new_id(),

@@ -23,11 +23,15 @@ from gyrewright.desk.services import state
 from gyrewright.desk.services.answers import answered, digest
 from gyrewright.desk.services.records import new_id, record_act
 from gyrewright.desk.services.releases import supersede
-from gyrewright.errors import ReportError
+from gyrewright.errors import ReportError, UnitError
 from gyrewright.people.person import FITNESS
 from gyrewright.people.roles import may
 from gyrewright.reading import Problems, Section
 from gyrewright.release.flight import read_flight
+from gyrewright.units import parse_quantity
+
+MOST_LESSONS = 50
+"""More lessons than this in one day are a slip of the pen."""
 
 
 def ask_flight(*, id: str, aircraft: str, act: FlightAsked, by: str) -> Kept:
@@ -153,12 +157,22 @@ def measure_fuel(*, ids: Mapping[str, str], aircraft: str, readings: Mapping[str
     return kept
 
 
-def declare(*, id: str, flight: str, person: str, answers: Mapping[str, bool], by: str, fitness: str = "") -> Kept:
+def declare(
+    *,
+    id: str,
+    flight: str,
+    person: str,
+    answers: Mapping[str, bool],
+    by: str,
+    fitness: str = "",
+    slept: str = "",
+    lessons: str = "",
+) -> Kept:
     """Record what a person declares in one signed act, with their word of the day where they give it.
 
     Raises:
         NotAllowed: Somebody would declare for another, or has no part in the flight.
-        Refused: Nothing is said.
+        Refused: Nothing is said, or an amount does not read.
     """
     if person != by:
         raise NotAllowed("nobody declares for another; the person signs with their own name")
@@ -166,18 +180,34 @@ def declare(*, id: str, flight: str, person: str, answers: Mapping[str, bool], b
     asked = _open(flight, now)
     if person not in asked.people:
         raise NotAllowed("only the people of this flight declare for it")
-    if not answers and not fitness:
+    if not (answers or fitness or slept or lessons):
         raise Refused("nothing was said; answer each line, or sign all of them")
     if fitness and fitness not in FITNESS:
         raise Refused(f"{fitness!r} is no word for it; use {', '.join(FITNESS)}")
-    entries = [Entry(id, Declared(answers=dict(answers), flight=asked.id), now, person, person)]
-    if fitness:
+    if lessons and not (lessons.isascii() and lessons.isdigit() and int(lessons) <= MOST_LESSONS):
+        raise Refused(f"{lessons!r} is no number of lessons; write a whole number from 0 to {MOST_LESSONS}")
+    if slept:
+        _hours_of_a_day(slept)
+    said: list[Any] = []
+    if answers:
+        said.append(Declared(answers=dict(answers), flight=asked.id))
+    if fitness or slept or lessons:
         on = now.astimezone(state.zone()).date()
-        word: Any = Today(on=on, fitness=fitness)  # type: ignore[arg-type]
-        entries.append(Entry(new_id(), word, now, person, person))
+        said.append(Today(on=on, fitness=fitness, slept=slept, lessons=int(lessons) if lessons else None))  # type: ignore[arg-type]
+    # The act's own id goes with what is recorded first: handed in again, it is the same act.
+    entries = [Entry(new_id() if number else id, act, now, person, person) for number, act in enumerate(said)]
     kept = append(entries)
     supersede(by=by)
     return kept[0]
+
+
+def _hours_of_a_day(text: str) -> None:
+    try:
+        hours = parse_quantity("time", text).value
+    except UnitError as error:
+        raise Refused(str(error)) from None
+    if not 0.0 <= hours <= 24.0:
+        raise Refused(f"{text!r} does not fit a day; write the hours you slept, such as 7.5 h")
 
 
 def say_no(*, id: str, flight: str, by: str, why: str = "") -> Kept:

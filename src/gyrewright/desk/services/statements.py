@@ -28,6 +28,9 @@ WORDS = {
 }
 """Every statement by the name of its fact."""
 
+AMOUNTS = {"slept_h": ("slept", "Hours slept", "7.5 h"), "lessons_today": ("lessons", "Lessons given today", "0")}
+"""What is said as an amount by whoever teaches, else commands: by fact, the form's name, the words, an example."""
+
 _OF_COMMANDER = tuple(name for name in WORDS if name not in OF_PEOPLE)
 FITNESS = "fitness"
 
@@ -41,6 +44,15 @@ class Statement:
 
 
 @dataclass(frozen=True, slots=True)
+class Amount:
+    """One amount that a person says of their day: its name in the form, its words, and how one is written."""
+
+    name: str
+    words: str
+    example: str
+
+
+@dataclass(frozen=True, slots=True)
 class ToSign:
     """A person and what they still have to declare; `asks_fitness` where their word of the day is one of it."""
 
@@ -49,11 +61,12 @@ class ToSign:
     parts: tuple[str, ...]
     statements: tuple[Statement, ...]
     asks_fitness: bool
+    amounts: tuple[Amount, ...] = ()
 
     @property
     def is_done(self) -> bool:
         """Whether nothing is left to declare."""
-        return not self.statements and not self.asks_fitness
+        return not (self.statements or self.asks_fitness or self.amounts)
 
 
 def to_sign(found: Answered) -> tuple[ToSign, ...]:
@@ -76,6 +89,7 @@ def to_sign(found: Answered) -> tuple[ToSign, ...]:
         for finding in found.answer.findings
         if finding.id == "people.fit" and finding.verdict is not Verdict.GO
     }
+    rested = parts.get("instructor") or parts.get("commander")
     out = []
     for person in people:
         mine = tuple(part for part in PARTS if parts.get(part) == person)
@@ -83,7 +97,8 @@ def to_sign(found: Answered) -> tuple[ToSign, ...]:
         if "commander" in mine:
             names += [name for name in _OF_COMMANDER if name in open_names]
         statements = tuple(Statement(name, WORDS[name]) for name in names)
-        out.append(ToSign(person, found.question.people[person].name, mine, statements, person in tired))
+        amounts = tuple(Amount(*AMOUNTS[fact]) for fact in AMOUNTS if fact in open_names and person == rested)
+        out.append(ToSign(person, found.question.people[person].name, mine, statements, person in tired, amounts))
     return tuple(out)
 
 
