@@ -29,6 +29,9 @@ addEventListener("securitypolicyviolation", (event) => {
 });
 """
 
+# A part that is still to come holds only the link behind which it stands without a script.
+_HAS_COME = "() => [...document.querySelectorAll('[data-part]')].every((each) => !each.querySelector(':scope > p > a'))"
+
 
 class Visitor:
     """One person in one window of a browser, at one desk.
@@ -113,6 +116,11 @@ class Visitor:
         by_role = [self.page.get_by_role(role, name=name, exact=True) for role in ("button", "link")]  # type: ignore[arg-type]
         summary = self.page.locator("summary", has_text=what)
         return by_role[0].or_(by_role[1]).or_(summary)
+
+    def settle(self) -> Visitor:
+        """Wait until every part that loads after the page has come."""
+        self.page.wait_for_function(_HAS_COME)
+        return self
 
     @property
     def words(self) -> str:

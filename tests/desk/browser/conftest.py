@@ -11,6 +11,7 @@ import os
 import shutil
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, contextmanager
+from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
@@ -20,7 +21,7 @@ from django.conf import settings
 from django.db import connection
 
 from gyrewright.desk import clock
-from gyrewright.desk.services import accounts, people, records
+from gyrewright.desk.services import accounts, people, records, releases, state
 from kit.browser import CHROMIUM, DESK, FLAGS, HIGH, PHONE, Visitor
 from kit.desk_process import RunningDesk
 
@@ -122,6 +123,55 @@ def demo_desk(make_desk: Callable[..., RunningDesk]) -> RunningDesk:
 def own_desk(make_desk: Callable[..., RunningDesk]) -> RunningDesk:
     """An operation's own desk; ada manages, ivo instructs, sam learns, mia maintains; all have one `password`."""
     return make_desk(is_demo=False)
+
+
+@dataclass(frozen=True, slots=True)
+class MainPage:
+    """One of the main pages: its address, and whose view of it is looked at; nobody's where no one has come in."""
+
+    path: str
+    person: str
+
+
+@pytest.fixture(scope="module")
+def main_pages(make_desk: Callable[..., RunningDesk]) -> tuple[RunningDesk, dict[str, MainPage]]:
+    """A desk of the demonstration whose first flight is released, and its main pages by name.
+
+    The pages of a flight stand there in every state: nothing found, released, stopped, unknown, tried otherwise.
+    """
+    pages: dict[str, MainPage] = {}
+
+    def prepare(_: Path) -> None:
+        now = clock.now()
+        zone = state.zone()
+        flights = {
+            asked.act.depart_at.astimezone(zone).strftime("%H:%M"): id for id, asked in state.flights(now).items()
+        }
+        kept = releases.release_flight(id=records.new_id(), flight=flights["06:30"], by="sunde")
+        good, stop, unknown = (f"/flight/{flights[each]}" for each in ("06:30", "13:30", "08:20"))
+        rows = {
+            "door": ("/door", ""),
+            "today": ("/today/", "sunde"),
+            "today of a student": ("/today/", "castellane"),
+            "flight released": (good, "sunde"),
+            "flight stopped": (stop, "sunde"),
+            "flight unknown": (unknown, "okafor-lind"),
+            "flight seen without masses": (stop, "arrowood"),
+            "flight tried otherwise": (f"{good}?fuel=90+L", "sunde"),
+            "ways": (f"{good}/ways?fuel=90+L", "sunde"),
+            "working": (f"{stop}/working/crosswind_m_s", "sunde"),
+            "which aircraft": ("/flight/ask", "sunde"),
+            "ask for a flight": ("/flight/ask?aircraft=N0-101D", "sunde"),
+            "release": (f"/release/{kept.record.id}", "sunde"),
+            "records": ("/records/", "okafor-lind"),
+            "record": (f"/records/{kept.record.id}", "sunde"),
+            "accounts": ("/accounts/", "okafor-lind"),
+            "own password": ("/own-password", "sunde"),
+            "refusal": ("/accounts/", "sunde"),
+        }
+        pages.update({name: MainPage(*row) for name, row in rows.items()})
+
+    return make_desk(prepare=prepare), pages
 
 
 @pytest.fixture(scope="module")
