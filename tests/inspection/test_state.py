@@ -96,12 +96,13 @@ def read(books, rules=RULES):
     return book, made
 
 
-LISTS = "marker = []\ntouch = []\n"
+LISTS = "marker = []\ntouch = []\nphone = []\n"
 
 
 def ask(books, rules=RULES, without=(), restore=(), **given):
     text = books if "[[touch]]" in books else "touch = []\n" + books
     text = text if "[[marker]]" in text else "marker = []\n" + text
+    text = text if "[[phone]]" in text else "phone = []\n" + text
     book, made = read(text, rules)
     plan = {
         "asked_at": at("2027-06-12T08:00"),
@@ -164,7 +165,7 @@ def test_a_finished_walk_by_the_commander_has_nothing_against_it():
     assert each.holds_until == at("2027-06-12T09:50")
 
 
-@pytest.mark.parametrize("name", ["walks", "touches", "markers", "walk_rules", "restore_items"])
+@pytest.mark.parametrize("name", ["walks", "touches", "markers", "phones", "walk_rules", "restore_items"])
 def test_every_list_is_asked_for(name):
     assert worst(ask(walk(), without=(name,))) is Verdict.UNKNOWN
     assert not state.facts(None, None, restore_items=None)[name].is_known

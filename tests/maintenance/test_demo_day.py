@@ -154,7 +154,7 @@ def test_the_next_hours_are_dated_by_what_was_flown_lately():
 def upkeep(name):
     """Return the program and the books without the walks, which another room reads."""
     books = re.split(r"\n\[\[walk\]\]", text(f"{name}-records.toml").replace('kind = "records"\n', ""))[0]
-    books = books.replace("marker = []\n", "").replace("touch = []\n", "")
+    books = books.replace("marker = []\n", "").replace("phone = []\n", "").replace("touch = []\n", "")
     return {
         "program": text(f"{name}-program.toml").replace('kind = "program"\n', ""),
         "records": books,

@@ -161,7 +161,7 @@ def test_the_page_of_two_laws_is_current():
 # --- nothing improves ---
 
 RECORDS = {"dunlin": "aircraft/dunlin-records.toml", "sanderling": "aircraft/sanderling-records.toml"}
-ADVERSE = {"defect", "event", "work", "marker", "touch", "booking", "interruption", "answer", "decision"}
+ADVERSE = {"defect", "event", "work", "marker", "phone", "touch", "booking", "interruption", "answer", "decision"}
 """Records that tell of something wrong, or of flying still to come: without them an answer may well be better."""
 
 

@@ -47,6 +47,7 @@ INSTALLED_APPS = [
     "django.contrib.sessions",
     "gyrewright.desk.book",
     "gyrewright.desk.accounts",
+    "gyrewright.desk.phones",
     "gyrewright.desk.pages",
 ]
 AUTH_USER_MODEL = "accounts.Account"

@@ -10,6 +10,7 @@ from gyrewright.inspection.answers import answers, day_only
 from gyrewright.inspection.holding import walk
 from gyrewright.inspection.leftovers import marker, restore
 from gyrewright.inspection.pace import pace
+from gyrewright.inspection.phones import phone
 from gyrewright.inspection.walk import Book, read_walks
 from gyrewright.inspection.walk_rules import WalkRules, for_list, read_walk_rules
 
@@ -25,7 +26,7 @@ def facts(
 ) -> dict[str, Fact]:
     """Return the facts that walks put on the sheet.
 
-    Facts: `walks`, `touches`, `markers`, `walk_rules`, `restore_items`.
+    Facts: `walks`, `touches`, `markers`, `phones`, `walk_rules`, `restore_items`.
 
     Args:
         book: What is written of walks; None where nothing is.
@@ -38,13 +39,17 @@ def facts(
         "walks": (book and book.walks, Origin.RECORD, file),
         "touches": (book and book.touches, Origin.RECORD, file),
         "markers": (book and book.markers, Origin.RECORD, file),
+        "phones": (book and book.phones, Origin.RECORD, file),
         "walk_rules": (rules, Origin.HOUSE, where),
         "restore_items": (restore_items, Origin.HOUSE, where),
     }
-    return {
+    found = {
         name: missing(name, where=place) if value is None else Fact(name, value, origin=origin, where=place)
         for name, (value, origin, place) in given.items()
     }
+    if book and book.phones_unknown:
+        found["phones"] = missing("phones", where=file, why=book.phones_unknown)
+    return found
 
 
-CHECKS: tuple[Check, ...] = (walk, answers, day_only, pace, marker, restore)
+CHECKS: tuple[Check, ...] = (walk, answers, day_only, pace, marker, restore, phone)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from gyrewright.inspection.lists import INTERRUPTIONS, SCOPES
+from gyrewright.inspection.phones import Phone, read_phones
 from gyrewright.limits import PURPOSES
 from gyrewright.reading import Section
 
@@ -154,16 +155,21 @@ class Marker:
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """What is written of walks on one aircraft. None where the file has no such list."""
+    """What is written of walks on one aircraft. None where the file has no such list.
+
+    `phones_unknown` says why nobody knows which phones are out with it.
+    """
 
     file: str
     walks: tuple[Walk, ...] | None
     touches: tuple[Touch, ...] | None
     markers: tuple[Marker, ...] | None
+    phones: tuple[Phone, ...] | None = None
+    phones_unknown: str = ""
 
 
 def read_walks(section: Section) -> Book:
-    """Return walks, touches and markers of a section, `[[walk]]`, `[[touch]]`, `[[marker]]`; problems are noted.
+    """Return what a section holds of `[[walk]]`, `[[touch]]`, `[[marker]]` and `[[phone]]`; problems are noted.
 
     The section may hold other things; whoever owns it finishes it.
     """
@@ -174,6 +180,8 @@ def read_walks(section: Section) -> Book:
         tuple(_read_marker(each) for each in section.sections("marker", label="number"))
         if "marker" in section
         else None,
+        read_phones(section),
+        section.text("phones_unknown"),
     )
 
 

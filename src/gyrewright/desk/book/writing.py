@@ -33,6 +33,8 @@ SLACK = timedelta(seconds=5)
 AHEAD = timedelta(minutes=10)
 """How far an act may lie ahead of the desk's clock: two good clocks differ by less."""
 
+_PHONES = ("phone-opened", "phones-lost")
+
 
 @dataclass(frozen=True, slots=True)
 class _Ready:
@@ -256,6 +258,8 @@ def _check_place(ready: _Ready, last: Head) -> None:
             )
         if earlier["kind"] == "no" and earlier["by"] != ready.entry.by:
             raise Refused("a no is taken back by its speaker alone, and not by withdrawing it for them")
+        if earlier["kind"] in _PHONES:
+            raise Refused("what a phone has open ends when it hands over or its holder says so, not by withdrawing it")
         if ready.kind.corrects is Corrects.MAY and earlier["kind"] != ready.kind.name:
             raise Refused(f"{ready.kind.called} cannot correct a record of another kind; withdraw that one")
     photos = set(chain.photos_named(json.loads(ready.body)))

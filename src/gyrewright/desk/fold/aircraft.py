@@ -13,10 +13,13 @@ from datetime import datetime
 from typing import Any
 
 from gyrewright.desk.book.kinds import aircraft as defined
-from gyrewright.desk.book.kinds import flight, upkeep
+from gyrewright.desk.book.kinds import flight, phones, upkeep
 from gyrewright.desk.book.record import Recorded
 from gyrewright.desk.fold.standing import Conflict, standing
 from gyrewright.desk.fold.tables import Table, table, with_limits
+
+LOST = "the book was put back from a copy, and phones that opened it since are not in it"
+"""Why nobody knows which phones are out, until a person says that all were asked."""
 
 
 @dataclass(slots=True)
@@ -38,6 +41,7 @@ class _State:
     tables: AircraftTables
     first: Mapping[str, str] = field(default_factory=dict)
     by_id: dict[str, Table] = field(default_factory=dict)
+    lost: str = ""
 
     def find(self, id: str) -> Table | None:
         """Return the table that an act points at, by any id in its line of corrections."""
@@ -90,11 +94,12 @@ def fold_aircraft(
     """
     counting = standing(records, at=at, known_at=known_at)
     state = _State(AircraftTables(aircraft, conflicts=counting.conflicts), counting.first)
-    state.tables.books.update(kind="records", aircraft=aircraft)
+    # Which phones are out the desk knows by itself: it let each of them open what it has.
+    state.tables.books.update(kind="records", aircraft=aircraft, phone=[])
     # What others point at comes first: a report may be corrected after it was assessed.
     for each in sorted(counting.records, key=lambda each: type(each.act) not in _POINTED_AT):
         fold = _FOLDS.get(type(each.act))
-        if fold is not None and (each.about == aircraft or fold is _part):
+        if fold is not None and (each.about == aircraft or fold in (_part, _phones_lost)):
             if isinstance(each.act, upkeep.MeterRead):
                 fold(state, each, each.act)
                 _corrected_readings(state, each, counting.replaced)
@@ -137,6 +142,9 @@ _TOUCHED: dict[type, str] = {
     flight.Walk: "walk",
     flight.WalkAccepted: "walk",
     flight.ItemJudged: "walk",
+    phones.PhoneOpened: "phone",
+    phones.PhoneDone: "phone",
+    phones.PhonesAsked: "phone",
 }
 """The list of the books that an act speaks of."""
 
@@ -395,3 +403,27 @@ def _judged(state: _State, record: Recorded, act: flight.ItemJudged) -> None:
     for answer in walk["answer"] if walk else ():
         if answer["item"] == act.item:
             answer["judged"] = {"by": record.by, "at": record.done_at, "may": act.may, "reason": act.reason}
+
+
+@_of(phones.PhoneOpened)
+def _phone_opened(state: _State, record: Recorded, act: phones.PhoneOpened) -> None:
+    name = record.personal.called if record.personal is not None else f"phone {act.phone[:4]}"
+    state.add("phone", {"id": act.phone, "name": name, "holder": record.by, "opened_at": record.done_at})
+
+
+@_of(phones.PhoneDone)
+def _phone_done(state: _State, record: Recorded, act: phones.PhoneDone) -> None:
+    out = state.tables.books.get("phone", [])
+    out[:] = [row for row in out if row["id"] != act.phone]
+
+
+@_of(phones.PhonesLost)
+def _phones_lost(state: _State, record: Recorded, act: phones.PhonesLost) -> None:
+    state.lost = record.id
+    state.tables.books["phones_unknown"] = LOST
+
+
+@_of(phones.PhonesAsked)
+def _phones_asked(state: _State, record: Recorded, act: phones.PhonesAsked) -> None:
+    if act.lost == state.lost:
+        state.tables.books.pop("phones_unknown", None)

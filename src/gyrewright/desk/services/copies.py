@@ -80,6 +80,7 @@ def _copy(folder: Path, called: str) -> Copy:
                 source.backup(target)
                 target.execute("PRAGMA journal_mode = DELETE")
                 target.execute("DELETE FROM django_session")
+                target.execute("DELETE FROM phones_pass")
                 target.commit()
             _to_disk(draft)
             found = _verified(draft)

@@ -13,7 +13,7 @@ from dataclasses import dataclass, fields, replace
 from datetime import UTC, date, datetime, time
 from typing import Any, get_origin, get_type_hints
 
-from gyrewright.desk.book.kinds import flight, upkeep
+from gyrewright.desk.book.kinds import flight, phones, upkeep
 from gyrewright.desk.book.record import Entry, Kept
 from gyrewright.desk.book.writing import append
 from gyrewright.desk.refusal import Refused
@@ -65,7 +65,7 @@ def book_entries(*, books: Mapping[str, Any], by: str, at: datetime, from_paper:
     """Return what `enter_books` records, in the order in which it was done."""
     if books.get("kind") != "records" or not isinstance(books.get("aircraft"), str):
         raise Refused('this is no records file: its kind is not "records", or it names no aircraft')
-    unknown = set(books) - {"kind", "aircraft", "meter", "shares", "directives_read_on", "decision", *_LISTS}
+    unknown = set(books) - {"kind", "aircraft", "meter", "shares", "directives_read_on", "decision", "phone", *_LISTS}
     if unknown:
         raise Refused(f"a records file has no {', '.join(sorted(unknown))}; check the key")
     made = _Books(books["aircraft"], by, at)
@@ -125,6 +125,14 @@ def _state(books: Mapping[str, Any], made: _Books) -> Iterator[Entry]:
         yield made.entry(upkeep.Touched(what=row["what"]), "touch", number, at=row["at"], by=row.get("by", ""))
     yield from _markers(books, made)
     yield from _bookings(books, made)
+    yield from _phones(books, made)
+
+
+def _phones(books: Mapping[str, Any], made: _Books) -> Iterator[Entry]:
+    for row in books.get("phone", ()):
+        opened = (row["id"], row["opened_at"].isoformat())
+        entry = made.entry(phones.PhoneOpened(row["id"]), "phone", *opened, at=row["opened_at"], by=row["holder"])
+        yield replace(entry, personal=phones.PhonePersonal(row["name"]))
 
 
 def _markers(books: Mapping[str, Any], made: _Books) -> Iterator[Entry]:

@@ -173,7 +173,7 @@ class Machine:
     tables: AircraftTables
 
 
-_PARTS = ("part-fitted", "part-removed")
+_OF_ALL = ("part-fitted", "part-removed", "phones-lost")
 
 
 def machine(id: str, at: datetime) -> Machine:
@@ -182,7 +182,7 @@ def machine(id: str, at: datetime) -> Machine:
     Raises:
         UnknownName: The book knows no such aircraft.
     """
-    where = Q(about=id) | Q(kind__in=_PARTS) | Q(kind__in=("withdrawn", "clash", "clash-settled"))
+    where = Q(about=id) | Q(kind__in=_OF_ALL) | Q(kind__in=("withdrawn", "clash", "clash-settled"))
     records = records_of(("about", id), where)
     if not any(each.kind == "aircraft-defined" and each.about == id for each in records):
         raise UnknownName(f"the book knows no aircraft {id!r}")

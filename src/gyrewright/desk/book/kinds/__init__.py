@@ -1,6 +1,6 @@
 """Every kind of act that the book keeps. Importing this package fills the registry."""
 
-from gyrewright.desk.book.kinds import aircraft, flight, operation, people, upkeep
+from gyrewright.desk.book.kinds import aircraft, flight, operation, people, phones, upkeep
 from gyrewright.desk.book.kinds.registry import KINDS, About, Corrects, Kind, kind, kind_named, kind_of
 
 __all__ = [
@@ -15,5 +15,6 @@ __all__ = [
     "kind_of",
     "operation",
     "people",
+    "phones",
     "upkeep",
 ]
