@@ -39,6 +39,7 @@ class Act:
         required: For a deferral: whether the equipment list, the rules for this kind of flight, or a directive requires
             the thing; a question that nobody answered is absent.
         made_safe: "removed" or "deactivated".
+        entitled_to: What the doer was entitled to on the day of the act; None: what the roles of today say.
     """
 
     kind: str
@@ -54,11 +55,19 @@ class Act:
     made_safe: str = ""
     placard: str = ""
     look_again: str = ""
+    entitled_to: frozenset[str] | None = None
+
+    def counts(self, act: str, entitled: Entitled) -> bool:
+        """Whether its doer was entitled to an act of the table of roles."""
+        return was_entitled(act, by=self.by, then=self.entitled_to, now=entitled)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Defect:
-    """One report, in the reporter's words, and every act since."""
+    """One report, in the reporter's words, and every act since.
+
+    `like` is the id of an earlier report that somebody entitled has found to be of the same thing.
+    """
 
     id: str
     item: str
@@ -68,6 +77,7 @@ class Defect:
     by: str
     acts: tuple[Act, ...]
     where: str
+    like: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +88,16 @@ class State:
     name: str
     by_act: Act | None
     void: tuple[Act, ...]
+
+
+def was_entitled(act: str, *, by: str, then: frozenset[str] | None, now: Entitled) -> bool:
+    """Return whether somebody may be counted on for an act: by what held when it was done, where that is known."""
+    return act in then if then is not None else by in now.get(act, frozenset())
+
+
+def read_entitled_to(section: Section) -> frozenset[str] | None:
+    """Return what the doer of an act was entitled to then, by the section's `entitled_to`; None where it has none."""
+    return frozenset(section.texts("entitled_to")) if "entitled_to" in section else None
 
 
 def read_defects(section: Section) -> tuple[Defect, ...]:
@@ -113,6 +133,7 @@ def _read_defect(section: Section) -> Defect:
         by=section.text("by", required=True),
         acts=tuple(sorted(acts, key=lambda act: (act.at, ACTS.index(act.kind), act.by))),
         where=section.where(),
+        like=section.text("like"),
     )
     section.finish()
     return defect
@@ -144,6 +165,7 @@ def _read_act(section: Section) -> Act:
         made_safe=section.choice("made_safe", ("removed", "deactivated")),
         placard=section.text("placard"),
         look_again=section.text("look_again"),
+        entitled_to=read_entitled_to(section),
     )
     if kind == "deferred" and value is None:
         section.wrong("until", "is missing; a deferral has an end, write a date or a moment")
@@ -159,7 +181,7 @@ def state_of(defect: Defect, *, entitled: Entitled, at: datetime) -> State:
         if act.at > at:
             break
         need = _NEEDS.get(act.kind)
-        if need is not None and act.by not in entitled.get(need, frozenset()):
+        if need is not None and not act.counts(need, entitled):
             void.append(act)
         elif act.kind == "reopened":
             name, by_act = "open", None
@@ -169,11 +191,16 @@ def state_of(defect: Defect, *, entitled: Entitled, at: datetime) -> State:
 
 
 def repeats(defects: Iterable[Defect], *, times: int, days: int, at: datetime) -> tuple[tuple[Defect, ...], ...]:
-    """Return each run of reports of one symptom on one item that reached `times` within `days`, oldest first."""
+    """Return each run of reports of one symptom on one item that reached `times` within `days`, oldest first.
+
+    A report that was found to be of the same thing as an earlier one is counted with that one, whatever its words.
+    """
+    known = {each.id: each for each in defects}
     groups: dict[tuple[str, str], list[Defect]] = {}
-    for defect in sorted(defects, key=lambda each: (each.at, each.id)):
+    for defect in sorted(known.values(), key=lambda each: (each.at, each.id)):
         if defect.at <= at:
-            groups.setdefault((defect.item, defect.symptom), []).append(defect)
+            first = _first_like(defect, known)
+            groups.setdefault((first.item, first.symptom), []).append(defect)
     out = []
     for group in groups.values():
         runs = [
@@ -186,7 +213,14 @@ def repeats(defects: Iterable[Defect], *, times: int, days: int, at: datetime) -
     return tuple(out)
 
 
+def _first_like(defect: Defect, known: Mapping[str, Defect]) -> Defect:
+    """Return the oldest report that a report leads to; a ring of them has an oldest as well."""
+    seen = {defect.id: defect}
+    while (earlier := known.get(defect.like)) is not None and earlier.id not in seen:
+        seen[earlier.id] = defect = earlier
+    return min(seen.values(), key=lambda each: (each.at, each.id))
+
+
 def looked_into(run: tuple[Defect, ...], *, entitled: Entitled, at: datetime) -> bool:
     """Return whether somebody with inspection authority closed the last report of a run of repeats."""
-    allowed = entitled.get(CLOSE_REPEATED, frozenset())
-    return any(act.kind == "closed" and act.by in allowed and act.at <= at for act in run[-1].acts)
+    return any(act.kind == "closed" and act.counts(CLOSE_REPEATED, entitled) and act.at <= at for act in run[-1].acts)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from gyrewright.maintenance.defects import Entitled
+from gyrewright.maintenance.defects import Entitled, read_entitled_to, was_entitled
 from gyrewright.maintenance.months import NEVER
 from gyrewright.reading import Section
 
@@ -17,13 +17,17 @@ CLEAR = "event inspection"
 
 @dataclass(frozen=True, slots=True)
 class Clearing:
-    """An inspection after an event, with what it found, and who signed."""
+    """An inspection after an event, with what it found, and who signed.
+
+    `entitled_to` is what the signer was entitled to then; None: what the roles of today say.
+    """
 
     at: datetime
     inspection: str
     by: str
     signed_by: str
     found: str
+    entitled_to: frozenset[str] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,11 +44,14 @@ class Event:
 
     def cleared(self, *, inspection: str, entitled: Entitled, at: datetime) -> Clearing | None:
         """Return the clearing that counts at a moment: right inspection, signed by somebody entitled; else None."""
-        allowed = entitled.get(CLEAR, frozenset())
         good = [
             one
             for one in self.clearings
-            if one.at <= at and one.signed_by in allowed and inspection and one.inspection == inspection and one.found
+            if one.at <= at
+            and was_entitled(CLEAR, by=one.signed_by, then=one.entitled_to, now=entitled)
+            and inspection
+            and one.inspection == inspection
+            and one.found
         ]
         return max(good, key=lambda one: one.at, default=None)
 
@@ -69,6 +76,7 @@ def read_events(section: Section) -> tuple[Event, ...]:
                     act.text("by"),
                     act.text("signed_by", required=True),
                     act.text("found", required=True),
+                    read_entitled_to(act),
                 )
             )
             act.finish()

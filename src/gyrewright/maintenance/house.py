@@ -32,6 +32,8 @@ class House:
         alone_after_event_h: How long after an event no student flies alone. [h]
         directives_stand_days: How old the last look through the list of directives may be. [days]
         cautions_ending: Whether a paper that ends this month is a caution.
+        manager_told_after_h: How long a report may lie unanswered before the manager is told; None: no such time. [h]
+        item_asked_after: How many looks that found nothing make an item of the walk-round a question; None: none do.
     """
 
     no_over_for: frozenset[str] = frozenset()
@@ -43,6 +45,8 @@ class House:
     alone_after_event_h: float | None = None
     directives_stand_days: float | None = None
     cautions_ending: bool = False
+    manager_told_after_h: float | None = None
+    item_asked_after: int | None = None
     source: Source = HOUSE_RULES
 
 
@@ -70,6 +74,8 @@ def read_house(section: Section, *, document: Source = HOUSE_RULES) -> dict[str,
         alone_after_event_h=read_hours(section, "alone_after_event"),
         directives_stand_days=None if directives is None else directives / 24.0,
         cautions_ending=bool(section.flag("cautions_ending_this_month")),
+        manager_told_after_h=read_hours(section, "manager_told_after"),
+        item_asked_after=section.integer("item_asked_after", low=1, high=100_000),
         source=document,
     )
     here = bool(section.keys())

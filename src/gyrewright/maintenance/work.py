@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from gyrewright.maintenance.defects import Entitled
+from gyrewright.maintenance.defects import Entitled, read_entitled_to, was_entitled
 from gyrewright.maintenance.months import NEVER
 from gyrewright.reading import Section
 
@@ -16,11 +16,15 @@ CHECK_FLIGHT = "fly a check flight"
 
 @dataclass(frozen=True, slots=True)
 class Signed:
-    """Who did something and when; `result` is "good" or "bad" for a check flight."""
+    """Who did something and when; `result` is "good" or "bad" for a check flight.
+
+    `entitled_to` is what that person was entitled to then; None: what the roles of today say.
+    """
 
     by: str
     at: datetime
     result: str = ""
+    entitled_to: frozenset[str] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +64,9 @@ class Work:
 
 
 def _counts(signed: Signed | None, act: str, work: Work, entitled: Entitled, at: datetime, *, another: bool) -> bool:
-    if signed is None or not work.at <= signed.at <= at or signed.by not in entitled.get(act, frozenset()):
+    if signed is None or not work.at <= signed.at <= at:
+        return False
+    if not was_entitled(act, by=signed.by, then=signed.entitled_to, now=entitled):
         return False
     signer = frozenset((work.signed.by,)) if work.signed else frozenset()
     return not another or signed.by not in work.by | signer
@@ -95,6 +101,7 @@ def _read_signed(section: Section, key: str, *, result: bool = False) -> Signed 
     inner = section.section(key)
     by = inner.text("by", required=True)
     at = inner.moment("at", required=True)
-    signed = Signed(by, at or NEVER, inner.choice("result", ("good", "bad"), required=True) if result else "")
+    said = inner.choice("result", ("good", "bad"), required=True) if result else ""
+    signed = Signed(by, at or NEVER, said, read_entitled_to(inner))
     inner.finish()
     return signed

@@ -119,6 +119,12 @@ Entitled = Fixed[str, frozenset[str]]
 """Who may do what: act -> ids of people."""
 
 
+def acts_of(roles: frozenset[str], *, table: Mapping[str, Act] | None = None) -> frozenset[str]:
+    """Return what somebody in these roles may do, before their own hand in the matter is looked at."""
+    acts = packaged_roles() if table is None else table
+    return frozenset(name for name, act in acts.items() if not act.roles or roles & act.roles)
+
+
 def entitled(people: Mapping[str, Person], *, table: Mapping[str, Act] | None = None) -> Entitled:
     """Return who may do what by role, before anybody's own hand in the matter is looked at."""
     acts = packaged_roles() if table is None else table

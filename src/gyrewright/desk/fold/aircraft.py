@@ -15,6 +15,7 @@ from typing import Any
 from gyrewright.desk.book.kinds import aircraft as defined
 from gyrewright.desk.book.kinds import flight, phones, upkeep
 from gyrewright.desk.book.record import Recorded
+from gyrewright.desk.fold.in_doubt import doubt_locks
 from gyrewright.desk.fold.standing import Conflict, standing
 from gyrewright.desk.fold.tables import Table, table, with_limits
 
@@ -36,16 +37,35 @@ class AircraftTables:
     conflicts: tuple[Conflict, ...] = ()
 
 
+Might = Callable[[str, datetime], frozenset[str]]
+"""What a person was entitled to at a moment, by the table of acts."""
+
+
 @dataclass(slots=True)
 class _State:
     tables: AircraftTables
     first: Mapping[str, str] = field(default_factory=dict)
     by_id: dict[str, Table] = field(default_factory=dict)
     lost: str = ""
+    might: Might | None = None
+    replaced: Mapping[str, Recorded] = field(default_factory=dict)
 
     def find(self, id: str) -> Table | None:
         """Return the table that an act points at, by any id in its line of corrections."""
         return self.by_id.get(self.first.get(id, id))
+
+    def first_at(self, record: Recorded) -> datetime:
+        """Return when a thing was first said to be so: a correction of the words does not make it younger."""
+        at = record.done_at
+        while record.corrects in self.replaced:
+            record = self.replaced[record.corrects]
+            at = min(at, record.done_at)
+        return at
+
+    def signed(self, by: str, at: datetime) -> Table:
+        """Return who did something when, and what they were entitled to then, where that is known."""
+        row: Table = {"by": by, "at": at}
+        return row if self.might is None else row | {"entitled_to": sorted(self.might(by, at))}
 
     def add(self, name: str, row: Table) -> Table:
         self.tables.books.setdefault(name, []).append(row)
@@ -82,7 +102,12 @@ def _of(*acts: type) -> Callable[[_Fold], _Fold]:
 
 
 def fold_aircraft(
-    records: Iterable[Recorded], *, aircraft: str, at: datetime, known_at: datetime | None = None
+    records: Iterable[Recorded],
+    *,
+    aircraft: str,
+    at: datetime,
+    known_at: datetime | None = None,
+    might: Might | None = None,
 ) -> AircraftTables:
     """Return an aircraft's tables at a moment.
 
@@ -91,9 +116,12 @@ def fold_aircraft(
         aircraft: Its id.
         at: What was done later does not count yet.
         known_at: What was entered later was not known yet; None for everything.
+        might: Who was entitled to what when it was done; without it the roles of today count for acts of every day.
     """
     counting = standing(records, at=at, known_at=known_at)
-    state = _State(AircraftTables(aircraft, conflicts=counting.conflicts), counting.first)
+    state = _State(
+        AircraftTables(aircraft, conflicts=counting.conflicts), counting.first, might=might, replaced=counting.replaced
+    )
     # Which phones are out the desk knows by itself: it let each of them open what it has.
     state.tables.books.update(kind="records", aircraft=aircraft, phone=[])
     # What others point at comes first: a report may be corrected after it was assessed.
@@ -108,6 +136,8 @@ def fold_aircraft(
                 fold(state, replace(each, id=counting.first.get(each.id, each.id)), each.act)
     for conflict in counting.conflicts:
         for record in conflict.records:
+            if record.about == aircraft and record.done_at <= at and doubt_locks(state, record):
+                continue
             _doubt(state.tables, record)
     parts = state.tables.books.get("part")
     if parts is not None:
@@ -122,21 +152,7 @@ _TOUCHED: dict[type, str] = {
     upkeep.PartFitted: "part",
     upkeep.PartRemoved: "part",
     upkeep.AircraftPaper: "paper",
-    upkeep.DefectReported: "defect",
-    upkeep.DefectAssessed: "defect",
-    upkeep.DefectDeferred: "defect",
-    upkeep.DefectClosed: "defect",
-    upkeep.DefectReopened: "defect",
-    upkeep.EventReported: "event",
-    upkeep.EventCleared: "event",
-    upkeep.WorkDone: "work",
-    upkeep.WorkSigned: "work",
-    upkeep.SecondLook: "work",
-    upkeep.CheckFlown: "work",
     upkeep.Touched: "touch",
-    upkeep.MarkerPlaced: "marker",
-    upkeep.MarkerRemoved: "marker",
-    upkeep.MarkerConfirmed: "marker",
     flight.FlightAsked: "booking",
     flight.FlightDropped: "booking",
     flight.Walk: "walk",
@@ -146,7 +162,7 @@ _TOUCHED: dict[type, str] = {
     phones.PhoneDone: "phone",
     phones.PhonesAsked: "phone",
 }
-"""The list of the books that an act speaks of."""
+"""The list of the books that an act speaks of, where two truths leave it unknown. What locks: see `in_doubt`."""
 
 
 def _doubt(tables: AircraftTables, record: Recorded) -> None:
@@ -281,7 +297,7 @@ def _paper(state: _State, record: Recorded, act: upkeep.AircraftPaper) -> None:
 
 @_of(upkeep.DefectReported)
 def _defect(state: _State, record: Recorded, act: upkeep.DefectReported) -> None:
-    row = {"id": record.id, "at": record.done_at, "by": record.by, **table(act, without=("walk",))}
+    row = {"id": record.id, "at": state.first_at(record), "by": record.by, **table(act, without=("walk", "zone"))}
     state.by_id[record.id] = state.add("defect", row)
 
 
@@ -296,10 +312,13 @@ _DEFECT_ACTS = {
 @_of(*_DEFECT_ACTS)
 def _defect_act(state: _State, record: Recorded, act: Any) -> None:
     defect = state.find(act.defect)
-    if defect is None:
+    # An act that is older than the report says nothing about it.
+    if defect is None or record.done_at < defect["at"]:
         return
-    row: Table = {"kind": _DEFECT_ACTS[type(act)], "at": record.done_at, "by": record.by}
-    row |= table(act, without=("defect", "until_on", "work", "reference"))
+    if isinstance(act, upkeep.DefectDeferred) and act.judged_safe is False:
+        return
+    row: Table = {"kind": _DEFECT_ACTS[type(act)], **state.signed(record.by, record.done_at)}
+    row |= table(act, without=("defect", "until_on", "work", "reference", "judged_safe"))
     if isinstance(act, upkeep.DefectDeferred) and act.until is None and act.until_on is not None:
         row["until"] = act.until_on
     if "restriction" in row:
@@ -307,18 +326,30 @@ def _defect_act(state: _State, record: Recorded, act: Any) -> None:
     defect.setdefault("act", []).append(row)
 
 
+@_of(upkeep.DefectsCompared)
+def _compared(state: _State, record: Recorded, act: upkeep.DefectsCompared) -> None:
+    rows = [row for id in act.defects if (row := state.find(id)) is not None]
+    rows.sort(key=lambda row: (row["at"], row["id"]))
+    for later in rows[1:]:
+        if act.same:
+            later["like"] = rows[0]["id"]
+        elif later.get("like") == rows[0]["id"]:
+            del later["like"]
+
+
 @_of(upkeep.EventReported)
 def _event(state: _State, record: Recorded, act: upkeep.EventReported) -> None:
-    row = {"id": record.id, "at": record.done_at, "by": record.by, **table(act)}
+    row = {"id": record.id, "at": state.first_at(record), "by": record.by, **table(act)}
     state.by_id[record.id] = state.add("event", row)
 
 
 @_of(upkeep.EventCleared)
 def _cleared(state: _State, record: Recorded, act: upkeep.EventCleared) -> None:
     event = state.find(act.event)
-    if event is not None:
+    if event is not None and record.done_at >= event["at"]:
         row = table(act, without=("event", "worker", "reference"))
-        event.setdefault("cleared", []).append({"at": record.done_at, "by": act.worker or record.by, **row})
+        signed = state.signed(act.signed_by, record.done_at) | {"by": act.worker or record.by}
+        event.setdefault("cleared", []).append({**signed, **row})
 
 
 @_of(upkeep.WorkDone)
@@ -339,7 +370,7 @@ _WORK_ACTS = {
 def _work_act(state: _State, record: Recorded, act: Any) -> None:
     work = state.find(act.work)
     if work is not None:
-        row = {"by": record.by, "at": record.done_at}
+        row = state.signed(record.by, record.done_at)
         if isinstance(act, upkeep.CheckFlown):
             row["result"] = act.result
         work[_WORK_ACTS[type(act)]] = row
@@ -352,7 +383,7 @@ def _touched(state: _State, record: Recorded, act: upkeep.Touched) -> None:
 
 @_of(upkeep.MarkerPlaced)
 def _marker(state: _State, record: Recorded, act: upkeep.MarkerPlaced) -> None:
-    row = {**table(act), "placed_by": record.by, "placed_at": record.done_at}
+    row = {**table(act, without=("zone", "exercise")), "placed_by": record.by, "placed_at": record.done_at}
     state.by_id[record.id] = state.add("marker", row)
 
 

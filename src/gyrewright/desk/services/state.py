@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections import OrderedDict
 from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
+from functools import cache
 from threading import Lock
 from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
@@ -33,13 +34,14 @@ from gyrewright.desk.fold.asked import (
     fold_flights,
     fold_fuel,
 )
-from gyrewright.desk.fold.people import PEOPLE_KINDS, PeopleTables, fold_people
+from gyrewright.desk.fold.people import PEOPLE_KINDS, ROLE_KINDS, PeopleTables, fold_people, people
 from gyrewright.desk.fold.question import House, aircraft_of, people_of, question_of, read_house
 from gyrewright.desk.fold.standing import Conflict
 from gyrewright.desk.fold.weather import WEATHER_KINDS, fold_weather
 from gyrewright.desk.moments import moment_of
 from gyrewright.errors import UnknownName
 from gyrewright.people import Insurance, Person
+from gyrewright.people.roles import acts_of
 from gyrewright.reading import Problems, section_of
 from gyrewright.release.question import Aircraft, Question
 
@@ -176,6 +178,31 @@ class Machine:
 _OF_ALL = ("part-fitted", "part-removed", "phones-lost")
 
 
+def entitled_then(aircraft: str) -> Callable[[str, datetime], frozenset[str]]:
+    """Return a function that tells what a person was entitled to about an aircraft on the day of a moment.
+
+    A role for named aircraft counts for those alone. What lies before the first day of which the book knows any role
+    counts by the roles of that day.
+    """
+    records = records_of("roles", Q(kind__in=ROLE_KINDS))
+    local = zone()
+
+    def make() -> Callable[[str, datetime], frozenset[str]]:
+        known = people(records)
+        first = min((held.from_on for each in known.values() for held in each.roles), default=date.min)
+
+        @cache
+        def on_day(person: str, day: date) -> frozenset[str]:
+            if person not in known:
+                return frozenset()
+            held = [each for each in known[person].roles if each.holds(max(day, first))]
+            return acts_of(frozenset(each.role for each in held if not each.aircraft or aircraft in each.aircraft))
+
+        return lambda person, moment: on_day(person, moment.astimezone(local).date())
+
+    return kept(("entitled then", aircraft, records[-1].seq if records else 0, local.key), make)
+
+
 def machine(id: str, at: datetime) -> Machine:
     """Return one aircraft as known at a moment.
 
@@ -188,10 +215,11 @@ def machine(id: str, at: datetime) -> Machine:
         raise UnknownName(f"the book knows no aircraft {id!r}")
 
     def read() -> Machine:
-        tables = fold_aircraft(records, aircraft=id, at=at)
+        tables = fold_aircraft(records, aircraft=id, at=at, might=entitled_then(id))
         return Machine(aircraft_of(tables), tables)
 
-    return kept(("machine", id, records[-1].seq, _tag(records, at)), read)
+    roles = records_of("roles", Q(kind__in=ROLE_KINDS))
+    return kept(("machine", id, records[-1].seq, roles[-1].seq if roles else 0, _tag(records, at)), read)
 
 
 def fleet_ids() -> tuple[str, ...]:
@@ -303,6 +331,7 @@ __all__ = [
     "asking_at",
     "clock_doubt",
     "conflicts",
+    "entitled_then",
     "fleet",
     "flight",
     "flights",

@@ -1,6 +1,6 @@
 """Every kind of act that the book keeps. Importing this package fills the registry."""
 
-from gyrewright.desk.book.kinds import aircraft, flight, operation, people, phones, upkeep
+from gyrewright.desk.book.kinds import aircraft, flight, operation, people, phones, telling, training, upkeep
 from gyrewright.desk.book.kinds.registry import KINDS, About, Corrects, Kind, kind, kind_named, kind_of
 
 __all__ = [
@@ -16,5 +16,7 @@ __all__ = [
     "operation",
     "people",
     "phones",
+    "telling",
+    "training",
     "upkeep",
 ]

@@ -167,7 +167,10 @@ class AircraftPaper:
 @kind("defect-reported", called="defect reported", about=About.AIRCRAFT, travels=True)
 @dataclass(frozen=True, slots=True)
 class DefectReported:
-    """Something is not as it should be. It grounds the aircraft until somebody entitled has assessed it."""
+    """Something is not as it should be. It grounds the aircraft until somebody entitled has assessed it.
+
+    `zone` is the part of the aircraft by the walk-round list, so that reports of one place can be held together.
+    """
 
     item: str
     symptom: str = ""
@@ -175,6 +178,7 @@ class DefectReported:
     walk: str = ""
     photos: tuple[str, ...] = ()
     from_paper: str = ""
+    zone: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,7 +215,10 @@ class Required:
 @kind("defect-deferred", called="defect deferred", about=About.AIRCRAFT, travels=True)
 @dataclass(frozen=True, slots=True)
 class DefectDeferred:
-    """A defect lawfully left for later, with an end: a moment, or a day, or that day's sunset."""
+    """A defect lawfully left for later, with an end: a moment, or a day, or that day's sunset.
+
+    `judged_safe` is the fourth question before a deferral, answered by whoever defers.
+    """
 
     defect: str
     until: datetime | None = None
@@ -223,6 +230,7 @@ class DefectDeferred:
     words: str = ""
     look_again: str = ""
     restriction: Restriction | None = None
+    judged_safe: bool | None = None
 
 
 @kind("defect-closed", called="defect closed", about=About.AIRCRAFT, travels=True)
@@ -243,6 +251,35 @@ class DefectReopened:
 
     defect: str
     words: str = ""
+
+
+@kind("defect-noted", called="note on a defect", about=About.AIRCRAFT, travels=True)
+@dataclass(frozen=True, slots=True)
+class DefectNoted:
+    """Somebody looked, tried or heard something about a defect. It changes nothing of what the defect is."""
+
+    defect: str
+    words: str
+    photos: tuple[str, ...] = ()
+
+
+@kind("defects-compared", called="reports compared", about=About.AIRCRAFT, travels=True)
+@dataclass(frozen=True, slots=True)
+class DefectsCompared:
+    """Somebody entitled says whether reports in different words are of the same thing."""
+
+    defects: tuple[str, ...]
+    same: bool
+    words: str = ""
+
+
+@kind("closing-looked-at", called="closing looked at", about=About.AIRCRAFT, travels=True)
+@dataclass(frozen=True, slots=True)
+class ClosingLookedAt:
+    """Another entitled person looked at a closing for which nothing was done, and leaves it closed."""
+
+    closing: str
+    words: str
 
 
 @kind("event-reported", called="event", about=About.AIRCRAFT, travels=True)
@@ -338,6 +375,8 @@ class MarkerPlaced:
     number: int
     label: str = ""
     place: str = ""
+    zone: str = ""
+    exercise: str = ""
 
 
 @kind("marker-removed", called="training marker removed", about=About.AIRCRAFT, corrects=Corrects.NEVER)
