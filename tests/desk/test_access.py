@@ -50,6 +50,9 @@ record           o       o     o          o     o     o        o          o     
 records-verify   a       a     a          a     a     a        a          a         a       a     -
 clock-confirm    -       -     a          a     a     -        a          a         a       -     -
 copy-make        -       -     a          a     a     -        a          a         a       -     -
+upkeep           a       a     a          a     a     a        a          a         a       a     a
+upkeep-aircraft  a       a     a          a     a     a        a          a         a       a     a
+upkeep-enter     a       a     a          a     a     a        a          a         a       a     -
 accounts         -       -     -          -     -     -        -          -         a       -     -
 account-open     -       -     -          -     -     -        -          -         a       -     -
 account-password -       -     -          -     -     -        -          -         a       -     -

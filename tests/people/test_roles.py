@@ -36,6 +36,28 @@ EXPECTED = {
     "sign flights beyond an interval": "--------y-",
     "change own minimums": "oooooooooo",
     "verify a limit": "--yyy-yyyy",
+    "read a meter": "yyyyyyyyyy",
+    "replace a meter": "------yy--",
+    "enter a task done": "---y--yy-y",
+    "enter work": "---y--yy-y",
+    "fit or remove a part": "------yy--",
+    "read the directives": "------yyyy",
+    "note a share": "------yyyy",
+    "note what was done to an aircraft": "yyyyyyyyyy",
+    "keep an aircraft's papers": "------yyyy",
+    "enter a weighing": "------yy--",
+    "adopt a manual revision": "-------yyy",
+    "acknowledge a manual revision": "yyyyyy---y",
+    "add a person": "--------y-",
+    "give a role": "--------y-",
+    "enter a person's papers": "--yyy---y-",
+    "enter own landings": "oooooooooo",
+    "weigh a person": "--yyyyyyy-",
+    "state one's own mass": "oooooooooo",
+    "check somebody out": "--yyy-----",
+    "copy an endorsement from paper": "--yyy---y-",
+    "hold an authority": "--------y-",
+    "tighten own minimums for today": "oooooooooo",
 }
 # Who is shut out by a relation, whatever the role.
 NEVER = {
@@ -48,6 +70,10 @@ NEVER = {
     "second view": {"decider"},
     "release a student alone": {"subject"},
     "verify a limit": {"worker"},
+    "enter a person's papers": {"subject"},
+    "weigh a person": {"subject"},
+    "check somebody out": {"subject"},
+    "copy an endorsement from paper": {"subject"},
 }
 ONLY = {
     "endorse": "trainer",
@@ -56,6 +82,9 @@ ONLY = {
     "judge": "decider",
     "take back a no": "speaker",
     "change own minimums": "subject",
+    "enter own landings": "subject",
+    "state one's own mass": "subject",
+    "tighten own minimums for today": "subject",
 }
 ORDER = (
     "student",

@@ -73,6 +73,8 @@ EVERYONE = {
 
 _SEES = _MANAGER | _TEACHES | _MAINTAINS | {VISITOR: Reach.ALL}
 _WORKS = dict.fromkeys((role for role in PEOPLE_ROLES), Reach.ALL)
+_READS = _WORKS | {VISITOR: Reach.ALL}
+"""What everybody here may look at: who flies an aircraft has to know what holds for it and what is open on it."""
 
 ROUTES = {
     "today": Route(False, _reach(Reach.OWN, of=_SEES), "the day: flights, aircraft, what is due, kept safe"),
@@ -121,6 +123,11 @@ ROUTES = {
         _reach(of=_MANAGER | _TEACHES | _MAINTAINS),
         "makes a copy of the whole book beside it",
     ),
+    "upkeep": Route(False, _reach(of=_READS), "every aircraft with what is due next"),
+    "upkeep-aircraft": Route(
+        False, _reach(of=_READS), "one aircraft's upkeep: clocks, meters, parts, work, what is open"
+    ),
+    "upkeep-enter": Route(True, _reach(of=_WORKS), "enters an act of upkeep, where the table of acts allows it"),
     "accounts": Route(
         False,
         _reach(of=_MANAGER),

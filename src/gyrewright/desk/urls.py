@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from gyrewright.desk.pages import accounts, acts, door, flight, records, release, today
+from gyrewright.desk.pages import accounts, acts, door, flight, records, release, today, upkeep
 
 urlpatterns = [
     path("", door.front, name="front"),
@@ -32,6 +32,9 @@ urlpatterns = [
     path("records/clock", records.confirm_this_clock, name="clock-confirm"),
     path("records/copy", records.copy_book, name="copy-make"),
     path("records/<uuid:id>", records.show_record, name="record"),
+    path("upkeep/", upkeep.show_upkeep, name="upkeep"),
+    path("upkeep/<str:id>", upkeep.show_aircraft_upkeep, name="upkeep-aircraft"),
+    path("upkeep/<str:id>/<slug:name>", upkeep.enter_upkeep, name="upkeep-enter"),
     path("accounts/", accounts.show_accounts, name="accounts"),
     path("accounts/open", accounts.open_one, name="account-open"),
     path("accounts/password", accounts.give_new_password, name="account-password"),

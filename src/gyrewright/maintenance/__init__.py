@@ -8,6 +8,7 @@ from gyrewright.maintenance.due import due_lines, due_list, is_clear
 from gyrewright.maintenance.facts import facts
 from gyrewright.maintenance.for_law import RECIPES as LAW_RECIPES
 from gyrewright.maintenance.house import read_house
+from gyrewright.maintenance.intervals import as_it_stands
 from gyrewright.maintenance.parts import fitted_twice
 from gyrewright.maintenance.program import Program, read_program
 from gyrewright.maintenance.recipes import RECIPES, ending_this_month
@@ -21,6 +22,7 @@ __all__ = [
     "RECIPES",
     "Program",
     "Records",
+    "as_it_stands",
     "due_lines",
     "due_list",
     "ending_this_month",

@@ -25,7 +25,13 @@ from gyrewright.units import rounded
 
 
 def due_list(
-    program: Program, records: Records, *, on: date, purpose: str = "", entitled: Entitled | None = None
+    program: Program,
+    records: Records,
+    *,
+    on: date,
+    purpose: str = "",
+    entitled: Entitled | None = None,
+    no_over: frozenset[str] = frozenset(),
 ) -> tuple[Due, ...]:
     """Return what is due next, most urgent first, one entry for each clock that can still bind.
 
@@ -38,9 +44,10 @@ def due_list(
         on: The day asked about.
         purpose: What flights are for, one of `limits.PURPOSES`; empty: every layer bears.
         entitled: Who may sign what, where that is known.
+        no_over: Purposes for which the house lets nothing be flown over.
     """
     history = until_day(records.history, on)
-    found = work_out_all(program, history, on=on, words=Words(purpose), entitled=entitled)
+    found = work_out_all(program, history, on=on, words=Words(purpose), entitled=entitled, no_over=no_over)
 
     def urgency(due: Due) -> tuple[int, date, float, str, str]:
         left = due.remaining if due.remaining is not None else 0.0

@@ -7,7 +7,7 @@ house wants left over, must not pass the strictest layer's limit. Equal passes.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta, tzinfo
 from typing import Any
 
@@ -307,6 +307,36 @@ def _by_date(due: Due, last_day: date, zone: tzinfo | None, entitled: Entitled) 
         return _finding(due, Verdict.STOP, "over_on", cures=(cure,), **given)
     end = datetime.combine(latest, time(23, 59), tzinfo=zone)
     return _finding(due, Verdict.GO, "go_on", binds_next=BindsNext(at=end), **given)
+
+
+def as_it_stands(due: Due, *, asked_at: datetime, on: date, zone: tzinfo | None, entitled: Entitled) -> Finding:
+    """Return what one clock says by itself, with no flight planned: what it shows now against every layer's limit.
+
+    Its `why` is one of "stands_h", "stands_count", "stands_on" and the same with "past" in front; what is not known
+    keeps the words that it has before a flight. How old a reading may be is a question of a flight and is not asked.
+
+    Args:
+        due: The clock, worked out.
+        asked_at: When this is asked.
+        on: The local day.
+        zone: The clock of the place.
+        entitled: Who may carry out which act.
+    """
+    plan = _Plan(
+        block_h=0.0,
+        before_h=0.0,
+        allowance_h=0.0,
+        reading_stands=timedelta.max,
+        counts={due.clock.meter: 0.0},
+        asked_at=asked_at,
+        zone=zone,
+        last_day=on,
+    )
+    found = _judge_one(due, plan, entitled)
+    if found.verdict is Verdict.UNKNOWN:
+        return found
+    state = "past" if found.verdict is Verdict.STOP else "stands"
+    return replace(found, why=f"{state}_{found.why.rpartition('_')[2]}")
 
 
 def _of_kind(kind: str) -> Check:

@@ -15,7 +15,7 @@ from gyrewright.desk.fold.tables import Table
 from gyrewright.desk.refusal import Refused
 from gyrewright.fact import Fact, Origin
 from gyrewright.people import Insurance, Person
-from gyrewright.people.roles import entitled
+from gyrewright.people.roles import Entitled, entitled
 from gyrewright.reading import Problems, Section, section_of
 from gyrewright.release.files import (
     check_names,
@@ -113,8 +113,11 @@ def question_of(
     asked_at: datetime,
     clock_doubt: str = "",
     ballast_seen: bool = False,
+    may: Entitled | None = None,
 ) -> Question:
     """Return the question that a flight's table asks. Ballast that nobody has seen in place is only planned.
+
+    `may` is who may do what, where that has been worked out for these people already.
 
     Raises:
         DefinitionError: The table does not read, or names a seat, a place or a person that is not there.
@@ -139,7 +142,7 @@ def question_of(
         asked_at=asked_at,
         clock_doubt=clock_doubt,
         insurance=insurance,
-        entitled=entitled(people),
+        entitled=entitled(people) if may is None else may,
     )
 
 

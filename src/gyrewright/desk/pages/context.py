@@ -12,7 +12,13 @@ from gyrewright.desk.access import Reach, reach
 from gyrewright.desk.services.people import person_known
 from gyrewright.errors import UnknownName
 
-PAGES = (("today", "Today"), ("flight-next", "Flight"), ("records", "Records"), ("accounts", "Accounts"))
+PAGES = (
+    ("today", "Today"),
+    ("flight-next", "Flight"),
+    ("upkeep", "Upkeep"),
+    ("records", "Records"),
+    ("accounts", "Accounts"),
+)
 """The pages in their order on top, as route and word; each shown to those whom its route reaches."""
 
 

@@ -16,7 +16,7 @@ from zoneinfo import ZoneInfo
 
 from gyrewright.desk import clock
 from gyrewright.desk.book.kinds.flight import FlightAsked, WeatherGiven
-from gyrewright.desk.book.kinds.people import Declared
+from gyrewright.desk.book.kinds.people import Declared, RoleGiven
 from gyrewright.desk.book.kinds.upkeep import FuelMeasured
 from gyrewright.desk.book.record import Entry
 from gyrewright.desk.book.writing import append
@@ -35,6 +35,9 @@ OPENED_AT = datetime(2027, 5, 3, 16, 0, tzinfo=UTC)
 """When the demonstration's book was opened: some weeks before its day."""
 
 MANAGER = "okafor-lind"
+_OWNERS = {"yarrow": ("N0-303S",)}
+"""Whose aircraft is whose: a people file does not say, and an owner's role counts for their own alone."""
+
 ASKED_AT = datetime(2027, 6, 12, 1, 30, tzinfo=UTC)
 """The evening before, when the day's flights were asked for."""
 
@@ -42,13 +45,14 @@ _DAY = ("0630-sunde-halloran", "0820-okafor-lind-castellane", "0900-okafor-lind-
 _ALONE = "1900-halloran-alone"
 
 
-def _file(path: str) -> str:
+def demo_text(path: str) -> str:
+    """Return the text of a file of the packaged demonstration."""
     return files("gyrewright.data").joinpath("demo", *path.split("/")).read_text(encoding="utf-8")
 
 
 def demo_table(path: str) -> dict[str, Any]:
     """Return a parsed file of the packaged demonstration."""
-    return tomllib.loads(_file(path))
+    return tomllib.loads(demo_text(path))
 
 
 def set_up_demo() -> None:
@@ -76,21 +80,23 @@ def set_up_demo() -> None:
 def house_entries(people: Mapping[str, Any], *, zone: ZoneInfo) -> Iterator[Entry]:
     """Yield what the demonstration's house is: rules, field, insurers, people, and its aircraft without their books."""
     yield from _papers(demo_table("operation.toml"))
-    yield from people_entries(
-        people=people, by=MANAGER, at=OPENED_AT, roles_from=date(2027, 1, 1), zone=zone, known=frozenset()
-    )
+    since = date(2027, 1, 1)
+    owners = frozenset(f"{person} owner" for person in _OWNERS)
+    yield from people_entries(people=people, by=MANAGER, at=OPENED_AT, roles_from=since, zone=zone, known=owners)
+    for person, aircraft in _OWNERS.items():
+        yield Entry(new_id(), RoleGiven("owner", since, aircraft=aircraft), OPENED_AT, MANAGER, person)
     yield from _insurers(people)
 
 
 def _papers(operation: Mapping[str, Any]) -> Iterator[Entry]:
     holds_from = date(2027, 1, 5)
     for name, path in ((OPERATION, "operation.toml"), (FIELD, operation["field"])):
-        yield adopting.adopted(name=name, text=_file(path), holds_from=holds_from, by=MANAGER, done_at=OPENED_AT)
+        yield adopting.adopted(name=name, text=demo_text(path), holds_from=holds_from, by=MANAGER, done_at=OPENED_AT)
     for path in operation["aircraft"]:
-        entry = adopting.defined(text=_file(path), by=MANAGER, done_at=OPENED_AT)
+        entry = adopting.defined(text=demo_text(path), by=MANAGER, done_at=OPENED_AT)
         yield entry
         program = demo_table(path)["program"]
-        text = _file(f"aircraft/{program}")
+        text = demo_text(f"aircraft/{program}")
         yield adopting.program(text=text, aircraft=entry.about, by="arrowood", done_at=OPENED_AT)
 
 

@@ -41,7 +41,7 @@ from gyrewright.desk.fold.weather import WEATHER_KINDS, fold_weather
 from gyrewright.desk.moments import moment_of
 from gyrewright.errors import UnknownName
 from gyrewright.people import Insurance, Person
-from gyrewright.people.roles import acts_of
+from gyrewright.people.roles import Entitled, acts_of, entitled
 from gyrewright.reading import Problems, section_of
 from gyrewright.release.question import Aircraft, Question
 
@@ -144,11 +144,12 @@ def house(at: datetime) -> House:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Folk:
-    """Everybody, as the core reads them, the insurers' conditions, and open questions about people."""
+    """Everybody, as the core reads them, the insurers' conditions, open questions about people, and who may do what."""
 
     people: dict[str, Person]
     insurance: tuple[Insurance, ...]
     conflicts: tuple[Conflict, ...]
+    entitled: Entitled
 
 
 def folk(at: datetime) -> Folk:
@@ -161,7 +162,7 @@ def folk(at: datetime) -> Folk:
         tables: PeopleTables = fold_people(records, at=at, on=on)
         insurers = adopted_files(adopted, on=on, at=at).get(INSURANCE)
         people, insurance = people_of(tables.people, insurers.text if insurers else "")
-        return Folk(people, insurance, tables.conflicts)
+        return Folk(people, insurance, tables.conflicts, entitled(people))
 
     last = (records[-1].seq if records else 0, adopted[-1].seq if adopted else 0)
     return kept(("folk", on, last, _erased(), _tag(records, at), _tag(adopted, at)), read)
@@ -301,6 +302,7 @@ def question(asked: Asked, at: datetime) -> Question:
         asked_at=at,
         clock_doubt=clock_doubt(),
         ballast_seen=ballast_seen(fuel, asked=asked, at=at),
+        may=everybody.entitled,
     )
 
 

@@ -85,6 +85,12 @@ def day(moment: date) -> str:
 
 
 @register.filter
+def on_day(moment: date) -> str:
+    """Return a day in words, without the day of the week: for days long ago."""
+    return moment.strftime("%-d %b %Y")
+
+
+@register.filter
 def moment_in(text: str) -> datetime:
     """Return the moment that a frozen answer spells."""
     return datetime.fromisoformat(text)
