@@ -21,5 +21,13 @@ class ClockInDoubt(Refused):
     """The machine's clock contradicts the records. Nothing is written until two people have confirmed it."""
 
 
+class TooLarge(Refused):
+    """What was sent is larger than anything that is taken in. Nothing was written."""
+
+
 class DiskFull(Refused):
     """The data folder takes no more. Nothing was written."""
+
+
+class Fault(GyrewrightError, RuntimeError):
+    """The desk itself is at fault."""

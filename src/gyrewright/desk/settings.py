@@ -18,6 +18,8 @@ PORT: int = _given["PORT"]
 LOGIN_TRIES: int = _given["LOGIN_TRIES"]
 LOGIN_WAIT_MIN: int = _given["LOGIN_WAIT_MIN"]
 PHOTO_BYTES: int = _given["PHOTO_MB"] * 1_000_000
+BODY_BYTES = max(PHOTO_BYTES, 2_500_000) + 500_000
+"""The largest body of a request: one photo with the form around it, and never less than the largest form."""
 
 
 def secret_key(data_dir: Path) -> str:
@@ -68,11 +70,13 @@ LOGOUT_REDIRECT_URL = "door"
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "gyrewright.desk.pages.middleware.content_policy",
+    "gyrewright.desk.pages.middleware.size_limit",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "gyrewright.desk.pages.middleware.default_deny",
+    "gyrewright.desk.pages.middleware.letters_seen",
     "gyrewright.desk.pages.middleware.refusals_in_words",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
 ]

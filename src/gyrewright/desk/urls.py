@@ -40,3 +40,7 @@ urlpatterns = [
     path("accounts/password", accounts.give_new_password, name="account-password"),
     path("accounts/close", accounts.close_one, name="account-close"),
 ]
+
+handler400 = "gyrewright.desk.pages.views.not_taken"
+handler404 = "gyrewright.desk.pages.views.not_here"
+handler500 = "gyrewright.desk.pages.views.broke"

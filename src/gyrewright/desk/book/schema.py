@@ -15,6 +15,7 @@ from difflib import get_close_matches
 from functools import cache
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
+from gyrewright.desk.letters import unseen
 from gyrewright.desk.moments import moment_of, moment_text
 from gyrewright.desk.refusal import Refused
 from gyrewright.errors import UnitError
@@ -57,9 +58,24 @@ def encode(act: Any) -> dict[str, Any]:
         DefinitionError: A value is not of its field's type; lists every such value.
     """
     body: dict[str, Any] = _encoded(act)
+    _all_seen(body)
     # What could not be read back must not be written.
     decode(type(act), body, called=type(act).__name__)
     return body
+
+
+def _all_seen(value: Any, key: str = "") -> None:
+    """Refuse letters that nobody can see; what lies in the book already is read as it is."""
+    if isinstance(value, str):
+        if code := unseen(value):
+            raise Refused(f"{key or 'it'} holds a letter that nobody can see ({code}); write it anew")
+    elif isinstance(value, dict):
+        for name, each in value.items():
+            _all_seen(name, "a name")
+            _all_seen(each, _key(key, name))
+    elif isinstance(value, list):
+        for each in value:
+            _all_seen(each, key)
 
 
 def _encoded(value: Any) -> Any:

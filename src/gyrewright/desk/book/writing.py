@@ -24,6 +24,7 @@ from gyrewright.desk.book.models import Personal, Photo, Record
 from gyrewright.desk.book.reading import head
 from gyrewright.desk.book.record import ELSEWHERE, Entry, Kept, Outcome, recorded
 from gyrewright.desk.book.schema import encode
+from gyrewright.desk.letters import unseen
 from gyrewright.desk.moments import moment_of, moment_text
 from gyrewright.desk.refusal import ClockInDoubt, DiskFull, Refused
 
@@ -139,7 +140,7 @@ def _check_envelope(kind: Kind, entry: Entry) -> None:
     if not is_uuid:
         raise Refused(f"{entry.id!r} is no id; ids are UUIDs in small letters, made where the act happens")
     for column, text in (("by", entry.by), ("about", entry.about), ("corrects", entry.corrects)):
-        if not isinstance(text, str) or len(text) > 100 or any(ord(letter) < 32 for letter in text):
+        if not isinstance(text, str) or len(text) > 100 or unseen(text) or "\n" in text:
             raise Refused(f"{text!r} cannot stand under {column!r}; write an id of at most 100 characters")
     if not entry.by:
         raise Refused(f"{kind.called} names nobody who did it")

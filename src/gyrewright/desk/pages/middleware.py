@@ -13,8 +13,9 @@ from django.shortcuts import redirect, render
 from gyrewright.desk import clock
 from gyrewright.desk.access import EVERYONE, OPEN, Reach, reach
 from gyrewright.desk.book.writing import disk_full
+from gyrewright.desk.letters import unseen
 from gyrewright.desk.pages.visit import Visit
-from gyrewright.desk.refusal import BookBroken, ClockInDoubt, DiskFull, NotAllowed
+from gyrewright.desk.refusal import BookBroken, ClockInDoubt, DiskFull, Fault, NotAllowed, Refused, TooLarge
 from gyrewright.desk.services.people import aircraft_of, roles_held
 from gyrewright.errors import GyrewrightError, UnknownName
 
@@ -47,6 +48,32 @@ def content_policy(respond: Respond) -> Respond:
         return response
 
     return answer
+
+
+DRAINED_BYTES = 1_000_000_000
+"""How much of a body that is too large is still read and thrown away: who sends it sees the answer only after that."""
+
+_AT_ONCE = 1_000_000
+
+
+class size_limit:  # noqa: N801 - Django names middleware as it is listed
+    """Refuse a body larger than anything that is taken in, before any of it is kept in memory or on the disk."""
+
+    def __init__(self, respond: Respond) -> None:
+        self.respond = respond
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        """Look at the length that is announced."""
+        length = request.META.get("CONTENT_LENGTH") or "0"
+        size = int(length) if length.isascii() and length.isdigit() else 0
+        most = settings.BODY_BYTES
+        if size <= most:
+            return self.respond(request)
+        left = min(size, DRAINED_BYTES)
+        while left > 0 and (read := request.META["wsgi.input"].read(min(left, _AT_ONCE))):
+            left -= len(read)
+        said = f"this is {size / 1e6:,.0f} MB and at most {most / 1e6:,.0f} MB are taken in at once; nothing was kept"
+        return refusal(request, TooLarge(said))
 
 
 class default_deny:  # noqa: N801 - Django names middleware as it is listed
@@ -83,6 +110,30 @@ class default_deny:  # noqa: N801 - Django names middleware as it is listed
         return None
 
 
+class letters_seen:  # noqa: N801 - Django names middleware as it is listed
+    """Refuse a request in which a letter stands that nobody can see."""
+
+    def __init__(self, respond: Respond) -> None:
+        self.respond = respond
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        """Pass on."""
+        return self.respond(request)
+
+    def process_view(
+        self, request: Visit, view: Any, args: tuple[Any, ...], kwargs: dict[str, Any]
+    ) -> HttpResponseBase | None:
+        """Look through the address and every field before the view runs."""
+        given = [("the address", str(each)) for each in kwargs.values()]
+        for fields in (request.GET, request.POST):
+            for name, several in fields.lists():
+                given += [("the name of a field", name), *((f"the field {name!r}", each) for each in several)]
+        for where, text in given:
+            if code := unseen(text):
+                return refusal(request, Refused(f"{where} holds a letter that nobody can see ({code}); type it anew"))
+        return None
+
+
 class refusals_in_words:  # noqa: N801 - Django names middleware as it is listed
     """Turn what the desk refuses into a page with one sentence."""
 
@@ -99,7 +150,15 @@ class refusals_in_words:  # noqa: N801 - Django names middleware as it is listed
         return None if said is None else refusal(request, said)
 
 
-_STATUS = {NotAllowed: 403, UnknownName: 404, ClockInDoubt: 409, DiskFull: 507, BookBroken: 500}
+_STATUS = {
+    NotAllowed: 403,
+    UnknownName: 404,
+    ClockInDoubt: 409,
+    TooLarge: 413,
+    DiskFull: 507,
+    BookBroken: 500,
+    Fault: 500,
+}
 
 
 def refusal(request: HttpRequest, error: Exception) -> HttpResponse:

@@ -46,7 +46,7 @@ def _list(request: Visit) -> dict[str, Any]:
     if about:
         found = found.filter(about=about)
     before = request.GET.get("before", "")
-    if before.isdigit() and len(before) < 12:
+    if before.isascii() and before.isdigit() and len(before) < 12:
         found = found.filter(seq__lt=int(before))
     rows = read_rows(found[: ON_A_PAGE + 1])
     names = _names()

@@ -1,0 +1,179 @@
+"""Hostile text in every form and every address: it stays text, nothing breaks, the book stays whole."""
+
+from __future__ import annotations
+
+import logging
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from gyrewright.desk import clock
+from gyrewright.desk.book.reading import find_records
+from gyrewright.desk.book.verify import verify
+from gyrewright.desk.services import releases, state
+from gyrewright.desk.services.records import new_id
+from kit.forms import foreign_code, forms_of
+
+HOSTILE = (
+    '<script>alert("x")</script>',
+    '"><img src=x onerror=alert(1)>',
+    "' onfocus='alert(1)' autofocus='",
+    "</textarea><script src=//elsewhere.example/x.js></script>",
+    '{{ 7|add:7 }}{% include "desk/base.html" %}{# #}',
+    '=HYPERLINK("http://elsewhere.example","x")',
+    "@SUM(1+1)|cmd",
+    "txt\u202egnp.exe\u2066",
+    "a\x00b\x1b[2J\x7f",
+    "one\r\nSet-Cookie: x=y\r\n\r\ntwo",
+    "../../../../etc/passwd",
+    "'; DROP TABLE book_record; --",
+    "²",
+    "-1",
+    "1e999 L",
+    "nan kg",
+    "٣٤ L",
+    "9" * 40,
+    "9999-12-31T23:59:59+14:00",
+    "x" * 20_000,
+)
+ALL_AT_ONCE = "<b onclick='x'>\u202e{{ 7 }}{% x %}=1+1\x00\r\n\"'&;²"
+
+
+def client_of(person):
+    client = Client(SERVER_NAME="localhost", raise_request_exception=False)
+    if person:
+        client.post(reverse("demo-door"), {"person": person})
+    return client
+
+
+@pytest.fixture
+def quiet():
+    logging.disable(logging.ERROR)
+    yield
+    logging.disable(logging.NOTSET)
+
+
+@pytest.fixture
+def pages(demo_day):
+    """The addresses of pages with something to fill in, each with whose view of it."""
+    now = clock.now()
+    flights = {}
+    for id, asked in state.flights(now).items():
+        flights[asked.act.depart_at.astimezone(state.zone()).strftime("%H:%M")] = id
+    kept = releases.release_flight(id=new_id(), flight=flights["06:30"], by="sunde").record.id
+    return (
+        ("sunde", reverse("today")),
+        ("sunde", reverse("flight", args=[flights["06:30"]])),
+        ("sunde", reverse("flight", args=[flights["13:30"]])),
+        ("okafor-lind", reverse("flight", args=[flights["08:20"]])),
+        ("sunde", reverse("flight-ask") + "?aircraft=N0-101D"),
+        ("okafor-lind", reverse("records")),
+        ("okafor-lind", reverse("accounts")),
+        ("sunde", reverse("own-password")),
+        ("sunde", reverse("release", args=[kept])),
+        ("", reverse("door")),
+    )
+
+
+def sent(client, page, form, fields):
+    where = (form.action or page).replace("&amp;", "&")
+    if form.method == "get":
+        return client.get(where, fields)
+    return client.post(where, fields)
+
+
+def wrong_with(answer, before):
+    """Return what is wrong with an answer to hostile text, one line each."""
+    out = []
+    if answer.status_code >= 500:
+        out.append(f"answered {answer.status_code}")
+    if answer.headers.get("Set-Cookie", "").startswith("x="):
+        out.append("took a header from a field")
+    if "html" in answer.headers.get("Content-Type", "") and not answer.streaming:
+        text = answer.content.decode()
+        out += [f"would run {each}" for each in foreign_code(text)]
+        if "14}" in text or "\x00" in text:
+            out.append("took a field for a template, or shows what cannot be shown")
+        if answer.status_code >= 400 and 'role="alert"' not in text:
+            out.append(f"answered {answer.status_code} without saying why")
+    return [f"{before}: {each}" for each in out]
+
+
+def test_every_form_takes_hostile_text_as_text_or_refuses_it(pages, demo_day, quiet):
+    wrong, tried = [], 0
+    skipped = {reverse("out"), reverse("copy-make"), reverse("records-verify")}
+    for person, page in pages:
+        client = client_of(person)
+        forms = [each for each in forms_of(client.get(page).content.decode()) if each.action not in skipped]
+        seen = set()
+        for form in forms:
+            if (form.action, tuple(form.fields)) in seen or not form.fields:
+                continue
+            seen.add((form.action, tuple(form.fields)))
+            free = [name for name in form.fields if name not in ("id", "aircraft", "person", "finding", "no")]
+            for text in HOSTILE:
+                tried += 1
+                filled = {**form.fields, **dict.fromkeys(free, text)}
+                if "id" in filled:
+                    filled["id"] = new_id()
+                wrong += wrong_with(sent(client, page, form, filled), f"{form.action} all {text[:12]!r}")
+            for name in form.fields:
+                tried += 1
+                filled = {**form.fields, name: ALL_AT_ONCE}
+                wrong += wrong_with(sent(client, page, form, filled), f"{form.action} {name}")
+            if client.get(page).status_code == 302:
+                client = client_of(person)
+    assert wrong == []
+    assert tried > 200
+    assert verify(demo_day).is_whole
+    for person, page in pages:
+        answer = client_of(person).get(page)
+        assert answer.status_code == 200, page
+        assert foreign_code(answer.content.decode()) == []
+
+
+def test_every_address_takes_hostile_text_as_text_or_refuses_it(pages, quiet):
+    client = client_of("okafor-lind")
+    flight = next(iter(state.flights(clock.now())))
+    wrong = []
+    for text in HOSTILE:
+        asked = (
+            (reverse("records"), {"kind": text, "about": text, "before": text}),
+            (reverse("release-find"), {"code": text}),
+            (reverse("flight", args=[flight]), {"fuel": text, "start": text, "runway": text, "load.x": text}),
+            (reverse("flight-ways", args=[flight]), {"block": text, "part": text}),
+            (reverse("flight-picture", args=[flight, "wind"]), {"w": text, "seats": text}),
+            (reverse("flight-ask"), {"aircraft": text}),
+            (reverse("door"), {"next": text}),
+        )
+        for address, fields in asked:
+            wrong += wrong_with(client.get(address, fields), f"{address} {text[:12]!r}")
+        if "\x00" not in text and "/" not in text:
+            wrong += wrong_with(client.get(reverse("flight-working", args=[flight, text])), f"working {text[:12]!r}")
+    assert wrong == []
+
+
+def test_what_is_hostile_in_a_name_or_words_is_shown_as_text_everywhere(demo_day):
+    from gyrewright.desk.book.kinds.upkeep import DefectReported
+    from gyrewright.desk.services.people import add_person
+    from gyrewright.desk.services.records import record_act
+
+    words = "".join(each for each in HOSTILE[:8] if each.isprintable())
+    add_person(id=new_id(), person="halloran", name=words, by="okafor-lind")
+    record_act(act=DefectReported(item="K08", words=words), by="sunde", about="N0-101D")
+    client = client_of("sunde")
+    flight = next(iter(state.flights(clock.now())))
+    for address in (
+        reverse("today"),
+        reverse("flight", args=[flight]),
+        reverse("flight-ways", args=[flight]),
+        reverse("flight-picture", args=[flight, "loading"]),
+        reverse("flight-picture", args=[flight, "windows"]),
+        reverse("records"),
+        reverse("record", args=[find_records(kinds=("defect-reported",))[-1].id]),
+        reverse("flight-ask") + "?aircraft=N0-101D",
+    ):
+        answer = client.get(address)
+        assert answer.status_code == 200, address
+        assert foreign_code(answer.content.decode()) == [], address
