@@ -43,6 +43,8 @@ flight-no        o       o     o          o     o     o        o          o     
 flight-no-back   o       o     o          o     o     o        o          o         o       o     -
 flight-judge     o       o     a          a     a     o        o          o         a       o     -
 flight-release   -       o     a          a     a     o        -          -         -       -     -
+flight-after     o       o     a          a     a     o        a          a         a       o     a
+flight-after-enter o     o     a          a     a     o        o          o         a       o     -
 release          o       o     a          a     a     o        a          a         a       o     a
 release-find     o       o     a          a     a     o        a          a         a       o     a
 records          o       o     o          o     o     o        o          o         a       o     a

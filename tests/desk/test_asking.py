@@ -159,7 +159,7 @@ def test_a_fuel_reading_ends_with_a_flight_and_with_fuel_and_a_plan_takes_its_pl
     assert fuel(id, late) == {"fuel_planned_l": (40.0, "planned")}
     record_act(act=FuelMeasured(by_what="stick", aboard="45 L"), by="sunde", about="N0-101D", done_at=late)
     assert fuel(id, late) == {"fuel_stick_l": (45.0, "observed")}
-    done = FlightDone(off_at=late, on_at=late, commander="sunde", fuel_left="30 L")
+    done = FlightDone(off_at=late, on_at=late, commander="sunde")
     record_act(act=done, by="sunde", about="N0-101D", done_at=late + timedelta(minutes=1))
     assert fuel(id, late + timedelta(minutes=2)) == {"fuel_planned_l": (40.0, "planned")}
 

@@ -96,6 +96,8 @@ ROUTES = {
         _reach(of=_TEACHES | dict.fromkeys(("pilot", "examiner"), Reach.OWN)),
         "releases a flight, where the table of acts entitles the person",
     ),
+    "flight-after": Route(False, _reach(Reach.OWN, of=_SEES), "a flight's numbers and what follows from them"),
+    "flight-after-enter": Route(True, _reach(of=_own_or_all()), "enters or corrects the numbers of a flight"),
     "release": Route(False, _reach(Reach.OWN, of=_SEES), "a release's sheet"),
     "release-find": Route(False, _reach(Reach.OWN, of=_SEES), "finds a release by its printed code"),
     "records": Route(

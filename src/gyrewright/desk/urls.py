@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from gyrewright.desk.pages import accounts, acts, door, flight, records, release, today, upkeep
+from gyrewright.desk.pages import accounts, acts, after, door, flight, records, release, today, upkeep
 
 urlpatterns = [
     path("", door.front, name="front"),
@@ -25,6 +25,8 @@ urlpatterns = [
     path("flight/<uuid:id>/no-back", acts.no_back, name="flight-no-back"),
     path("flight/<uuid:id>/judge", acts.judge, name="flight-judge"),
     path("flight/<uuid:id>/release", acts.release, name="flight-release"),
+    path("flight/<uuid:id>/after", after.show_after, name="flight-after"),
+    path("flight/<uuid:id>/after/enter", after.enter_after, name="flight-after-enter"),
     path("release/<uuid:id>", release.show_release, name="release"),
     path("release/find", release.find_release, name="release-find"),
     path("records/", records.show_records, name="records"),

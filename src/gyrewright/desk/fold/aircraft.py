@@ -9,7 +9,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from gyrewright.desk.book.kinds import aircraft as defined
@@ -49,6 +49,7 @@ class _State:
     lost: str = ""
     might: Might | None = None
     replaced: Mapping[str, Recorded] = field(default_factory=dict)
+    flown: list[tuple[Recorded, flight.FlightDone]] = field(default_factory=list)
 
     def find(self, id: str) -> Table | None:
         """Return the table that an act points at, by any id in its line of corrections."""
@@ -139,6 +140,11 @@ def fold_aircraft(
             if record.about == aircraft and record.done_at <= at and doubt_locks(state, record):
                 continue
             _doubt(state.tables, record)
+            if isinstance(record.act, flight.FlightDone) and record.about == aircraft and record.done_at <= at:
+                # Which numbers are true is open; that it flew is not.
+                state.flown.append((record, record.act))
+    for record, act in state.flown:
+        _after_flight(state, record, act)
     parts = state.tables.books.get("part")
     if parts is not None:
         state.tables.books["part"] = [part for part in parts if any(fit["aircraft"] == aircraft for fit in part["fit"])]
@@ -181,8 +187,6 @@ def _doubt(tables: AircraftTables, record: Recorded) -> None:
         tables.books.get("shares", {}).pop(act.of, None)
     elif isinstance(act, upkeep.MeterKnown | upkeep.MeterRead | upkeep.MeterReplaced):
         _forget_meters(tables, {act.meter})
-    elif isinstance(act, flight.FlightDone):
-        _forget_meters(tables, set(act.meters))
     else:
         tables.books.pop(_TOUCHED.get(type(act), ""), None)
 
@@ -239,13 +243,29 @@ def _replaced(state: _State, record: Recorded, act: upkeep.MeterReplaced) -> Non
 
 @_of(flight.FlightDone)
 def _flown(state: _State, record: Recorded, act: flight.FlightDone) -> None:
-    for name, shows in act.meters.items():
-        row = {"id": f"{record.id} {name}", "at": act.on_at, "shows": shows, "by": record.by}
-        state.meter(name).setdefault("reading", []).append(row)
+    state.flown.append((record, act))
+
+
+def _after_flight(state: _State, record: Recorded, act: flight.FlightDone) -> None:
+    """End what a flight ends: walks that hold until the aircraft has flown, and the booking of what is on the meters.
+
+    A list that nobody has opened stays unknown. Where a meter that counts hours was not read since, the flight stays
+    with the bookings for as long as it took, for it is flown and not on every meter.
+    """
+    books = state.tables.books
+    if "touch" in books:
+        books["touch"].append({"what": "flown", "at": act.ended_at, "by": record.by})
     planned = state.find(act.flight)
-    if planned is not None and planned in state.tables.books.get("booking", []):
-        # Flown and on the meters: no longer flying that is still to come.
-        state.tables.books["booking"].remove(planned)
+    bookings = books.get("booking")
+    if bookings is None:
+        return
+    if planned is not None and planned in bookings:
+        bookings.remove(planned)
+    hours = [meter for meter in books.get("meter", ()) if meter.get("counts", "hours") == "hours"]
+    read = all(any(one["at"] >= act.on_at for one in meter.get("reading", ())) for meter in hours)
+    if not (hours and read):
+        block_h = (act.ended_at - act.began_at) / timedelta(hours=1)
+        bookings.append({"at": act.began_at, "block": f"{max(block_h, 0.0):.4f} h", "for": "flown, not on every meter"})
 
 
 @_of(upkeep.TaskDone)

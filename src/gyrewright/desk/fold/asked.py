@@ -26,12 +26,17 @@ FUEL_KINDS = ("fuel-measured", "touched", *FLIGHT_KINDS)
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """A flight of the day: its id, the record that holds what is asked for now, and what became of it."""
+    """A flight of the day: its id, the record that holds what is asked for now, and what became of it.
+
+    `done` holds its numbers once it is flown; where two truths about them are open, the one entered first, and
+    `in_question` says so.
+    """
 
     id: str
     record: Recorded
     dropped_at: datetime | None = None
     done: Recorded | None = None
+    in_question: bool = False
 
     @property
     def act(self) -> FlightAsked:
@@ -85,8 +90,17 @@ def fold_flights(
                 found[id] = Asked(id, flight.record, each.done_at, flight.done)
             else:
                 found[id] = Asked(id, flight.record, flight.dropped_at, each)
+    for each in _doubted_flights(counting.conflicts):
+        id = counting.first.get(each.act.flight, each.act.flight)
+        if id in found and (at is None or each.done_at <= at):
+            found[id] = Asked(id, found[id].record, found[id].dropped_at, found[id].done or each, True)
     ordered = sorted(found.values(), key=lambda each: (each.act.depart_at, each.record.seq))
     return {each.id: each for each in ordered}, counting.conflicts
+
+
+def _doubted_flights(conflicts: Iterable[Conflict]) -> list[Recorded]:
+    """Return the records of flights that two truths are told of: which is true is open, that they flew is not."""
+    return [each for found in conflicts for each in found.records if isinstance(each.act, FlightDone)]
 
 
 def fold_fuel(records: Iterable[Recorded], *, asked: Asked, at: datetime) -> Table:
@@ -105,7 +119,8 @@ def fold_fuel(records: Iterable[Recorded], *, asked: Asked, at: datetime) -> Tab
         if each.aircraft == asked.aircraft
     )
     out: Table = {}
-    for each in counting.records:
+    doubted_flights = [each for each in _doubted_flights(counting.conflicts) if each.done_at <= at]
+    for each in sorted((*counting.records, *doubted_flights), key=lambda each: (each.done_at, each.seq)):
         if each.about != asked.aircraft:
             continue
         act = each.act

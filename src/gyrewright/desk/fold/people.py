@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import UTC, date, datetime, tzinfo
 from typing import Any
 
 from gyrewright.desk.book.kinds import people as kinds
+from gyrewright.desk.book.kinds.flight import FlightDone
 from gyrewright.desk.book.record import Recorded
 from gyrewright.desk.fold.standing import Conflict, standing
 from gyrewright.desk.fold.tables import Table, limit_tables, table, with_limits
@@ -34,6 +35,7 @@ PEOPLE_KINDS = (
     "declared",
     "no",
     "no-taken-back",
+    "flight-done",
 )
 """What `fold_people` is folded from."""
 
@@ -111,23 +113,39 @@ class PeopleTables:
 
 
 def fold_people(
-    records: Iterable[Recorded], *, at: datetime, on: date, known_at: datetime | None = None, but: str = "visitor"
+    records: Iterable[Recorded],
+    *,
+    at: datetime,
+    on: date,
+    known_at: datetime | None = None,
+    but: str = "visitor",
+    zone: tzinfo = UTC,
 ) -> PeopleTables:
     """Return the people file at a moment; roles and what was said for the day are those of `on`, the local date.
 
-    Somebody who holds no role but that of a visitor is left out: visitors are nobody to a flight.
+    Somebody who holds no role but that of a visitor is left out: visitors are nobody to a flight. The landings of
+    flights made here lie on the local date in `zone`.
     """
     counting = standing(records, at=at, known_at=known_at)
     known: dict[str, Known] = {}
     rows: dict[str, Table] = {}
     noes: dict[str, Table] = {}
+    flown = []
     for each in counting.records:
+        if isinstance(each.act, FlightDone):
+            flown.append(each)
+            continue
         _know(known, each)
         row = rows.setdefault(each.about, {"id": each.about}) if each.about else {}
         _fold(row, each, on, noes)
+    for each in flown:
+        add_flight(rows, each, zone)
     for conflict in counting.conflicts:
         for each in conflict.records:
-            _doubt(rows.get(each.about, {}), each)
+            if isinstance(each.act, FlightDone):
+                _doubt_flight(rows, each.act)
+            else:
+                _doubt(rows.get(each.about, {}), each)
     out = []
     for id, row in rows.items():
         person = known.get(id)
@@ -173,6 +191,54 @@ def _doubt(row: Table, record: Recorded) -> None:
     else:
         for key in _TOUCHED.get(type(act), ()):
             row.pop(key, None)
+
+
+GYROPLANE = "rotorcraft gyroplane"
+"""Category and class of every aircraft of this desk, as landings name them."""
+
+
+def add_flight(rows: dict[str, Table], flown: Recorded, zone: tzinfo) -> None:
+    """Add to the rows of its people what a flight made here counts for: landings, instruction given, the last lesson.
+
+    A list that nobody has said to be complete stays unknown: what this flight adds is not the whole of it.
+    """
+    act: FlightDone = flown.act
+    for each in act.landed:
+        landings = rows.get(each.by, {}).get("landings")
+        if landings is None:
+            continue
+        same = {
+            "on": act.on_at.astimezone(zone).date(),
+            "aircraft_class": GYROPLANE,
+            "aircraft": flown.about,
+            "sole": True,
+            "night": each.night,
+        }
+        landings.append({**same, "take_offs": each.take_offs, "landings": each.full_stops, "full_stop": True})
+        if each.touch_and_goes:
+            landings.append({**same, "take_offs": 0, "landings": each.touch_and_goes, "full_stop": False})
+    if not is_instruction(act):
+        return
+    taught = rows.get(act.instructor, {}).get("taught")
+    if taught is not None:
+        taught.append({"start": act.began_at, "end": act.ended_at})
+    if act.student in rows:
+        studies = rows[act.student].setdefault("studies", {})
+        on = act.on_at.astimezone(zone).date()
+        studies["last_lesson_on"] = max(on, studies.get("last_lesson_on") or on)
+
+
+def is_instruction(act: FlightDone) -> bool:
+    """Return whether flight instruction was given: an instructor aboard with somebody who learned."""
+    return act.purpose == "instruction" and bool(act.instructor) and act.instructor in act.aboard
+
+
+def _doubt_flight(rows: dict[str, Table], act: FlightDone) -> None:
+    for each in act.landed:
+        rows.get(each.by, {}).pop("landings", None)
+    if is_instruction(act):
+        rows.get(act.instructor, {}).pop("taught", None)
+        rows.get(act.student, {}).get("studies", {}).pop("last_lesson_on", None)
 
 
 _LISTS: dict[type, tuple[str, dict[str, str]]] = {

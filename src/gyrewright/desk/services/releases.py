@@ -255,6 +255,8 @@ def supersede(*, by: str) -> list[Kept]:
             asked = state.flight(release.act.flight, now)
         except UnknownName:
             continue
+        if asked.done is not None:
+            continue  # used, not overtaken
         because = _ended(release, asked, now, now)
         if because:
             act = ReleaseSuperseded(release=release.id, because=because[:500])

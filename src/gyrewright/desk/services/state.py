@@ -159,7 +159,7 @@ def folk(at: datetime) -> Folk:
     adopted = records_of("adopted", Q(kind__in=ADOPTED_KINDS))
 
     def read() -> Folk:
-        tables: PeopleTables = fold_people(records, at=at, on=on)
+        tables: PeopleTables = fold_people(records, at=at, on=on, zone=zone())
         insurers = adopted_files(adopted, on=on, at=at).get(INSURANCE)
         people, insurance = people_of(tables.people, insurers.text if insurers else "")
         return Folk(people, insurance, tables.conflicts, entitled(people))
@@ -204,14 +204,19 @@ def entitled_then(aircraft: str) -> Callable[[str, datetime], frozenset[str]]:
     return kept(("entitled then", aircraft, records[-1].seq if records else 0, local.key), make)
 
 
+def records_about(id: str) -> list[Recorded]:
+    """Return every record that an aircraft is folded from: those about it, those of parts, and what settles them."""
+    where = Q(about=id) | Q(kind__in=_OF_ALL) | Q(kind__in=("withdrawn", "clash", "clash-settled"))
+    return records_of(("about", id), where)
+
+
 def machine(id: str, at: datetime) -> Machine:
     """Return one aircraft as known at a moment.
 
     Raises:
         UnknownName: The book knows no such aircraft.
     """
-    where = Q(about=id) | Q(kind__in=_OF_ALL) | Q(kind__in=("withdrawn", "clash", "clash-settled"))
-    records = records_of(("about", id), where)
+    records = records_about(id)
     if not any(each.kind == "aircraft-defined" and each.about == id for each in records):
         raise UnknownName(f"the book knows no aircraft {id!r}")
 
@@ -281,7 +286,7 @@ def question(asked: Asked, at: datetime) -> Question:
         Refused: House, field or aircraft are not known, or in question.
     """
     made, everybody = machine(asked.aircraft, at), folk(at)
-    fuel = records_of(("fuel", asked.aircraft), Q(kind__in=FUEL_KINDS) & _about_or_mark(asked.aircraft))
+    fuel = _fuel_records(asked.aircraft)
     declared = records_of("declared", Q(kind__in=("declared", "withdrawn", "clash", "clash-settled")))
     since = at - timedelta(days=3)
     given = [each for each in records_of("weather", Q(kind__in=WEATHER_KINDS)) if each.entered_at >= since]
@@ -304,6 +309,16 @@ def question(asked: Asked, at: datetime) -> Question:
         ballast_seen=ballast_seen(fuel, asked=asked, at=at),
         may=everybody.entitled,
     )
+
+
+def _fuel_records(aircraft: str) -> list[Recorded]:
+    return records_of(("fuel", aircraft), Q(kind__in=FUEL_KINDS) & _about_or_mark(aircraft))
+
+
+def fuel_read(asked: Asked, at: datetime) -> dict[str, str]:
+    """Return what stick and gauge showed for a flight as known at a moment, as far as the readings count."""
+    found = fold_fuel(_fuel_records(asked.aircraft), asked=asked, at=at)
+    return {by_what: each["value"] for by_what, each in found.items() if by_what != "planned"}
 
 
 def _about_or_mark(aircraft: str) -> Q:

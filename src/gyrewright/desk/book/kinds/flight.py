@@ -211,10 +211,29 @@ class FlightPersonal:
     felt: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Landed:
+    """Take-offs and landings in which one person alone handled the controls.
+
+    Where `by` is empty two pairs of hands were on them: they count for the aircraft and for nobody's own. `night` says
+    that they lay in the hours that count as night for recent experience.
+    """
+
+    by: str = ""
+    take_offs: int = 0
+    full_stops: int = 0
+    touch_and_goes: int = 0
+    night: bool = False
+
+
 @kind("flight-done", called="flight done", about=About.AIRCRAFT, personal=FlightPersonal)
 @dataclass(frozen=True, slots=True)
 class FlightDone:
-    """The numbers of a flight after it ended."""
+    """The numbers of a flight after it ended; what meters, stick and gauge showed are records of their own beside it.
+
+    `off_at` and `on_at` are wheels off for the first and on for the last time; `out_at` and `in_at` moved off under its
+    own power and came to rest. `take_offs` and `landings` are those of the aircraft, `landed` says whose they were.
+    """
 
     off_at: datetime
     on_at: datetime
@@ -224,10 +243,51 @@ class FlightDone:
     purpose: str = ""
     take_offs: int | None = None
     landings: int | None = None
-    meters: dict[str, str] = field(default_factory=dict)
-    fuel_left: Annotated[str, Measured("volume")] = ""
     oil: str = ""
     rotor_noted: Annotated[str, Measured("rotation")] = ""
     events: tuple[str, ...] = ()
     no_event: bool | None = None
     from_paper: str = ""
+    out_at: datetime | None = None
+    in_at: datetime | None = None
+    instructor: str = ""
+    student: str = ""
+    landed: tuple[Landed, ...] = ()
+
+    @property
+    def began_at(self) -> datetime:
+        """When the flight began as far as anybody noted."""
+        return self.out_at or self.off_at
+
+    @property
+    def ended_at(self) -> datetime:
+        """When the flight ended as far as anybody noted."""
+        return self.in_at or self.on_at
+
+
+@dataclass(frozen=True, slots=True)
+class LoggedPersonal:
+    """What a person wrote beside the numbers in their own log."""
+
+    remarks: str = ""
+
+
+@kind("flight-logged", called="own log", about=About.PERSON, personal=LoggedPersonal)
+@dataclass(frozen=True, slots=True)
+class FlightLogged:
+    """What a person's own log says of a flight: the pilot's, the student's or the instructor's. Its owner enters it."""
+
+    flight: str
+    hours: Annotated[str, Measured("time")]
+    take_offs: int | None = None
+    landings: int | None = None
+    from_paper: str = ""
+
+
+@kind("logs-answered", called="logs compared", about=About.AIRCRAFT, personal=Why, corrects=Corrects.NEVER)
+@dataclass(frozen=True, slots=True)
+class LogsAnswered:
+    """A person's answer where the logs of a flight differ and each stays as it is; `found` tells what differed."""
+
+    flight: str
+    found: str

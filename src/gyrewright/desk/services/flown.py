@@ -1,0 +1,281 @@
+"""After a flight: its numbers entered in one act, corrected later, and what belongs to them found again.
+
+What was read off the machine (meters, stick, gauge) and what happened to it (events, something to look at) are records
+of their own, so that they travel with the aircraft and count like any other. Their ids are made from the flight's, so
+that two people who enter the same flight never count it twice: the same numbers are kept once, others become one
+question to a person.
+"""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from django.db.models import Q
+
+from gyrewright.desk import clock
+from gyrewright.desk.book.kinds import kind_of
+from gyrewright.desk.book.kinds.flight import FlightDone, FlightPersonal
+from gyrewright.desk.book.kinds.operation import Withdrawn
+from gyrewright.desk.book.kinds.upkeep import DefectReported, EventReported, FuelMeasured, MeterRead, Touched
+from gyrewright.desk.book.models import Record
+from gyrewright.desk.book.reading import read_rows
+from gyrewright.desk.book.record import Entry, Kept, Outcome, Recorded
+from gyrewright.desk.book.writing import append
+from gyrewright.desk.fold.aircraft import fold_aircraft
+from gyrewright.desk.fold.asked import Asked
+from gyrewright.desk.fold.question import aircraft_of
+from gyrewright.desk.fold.standing import standing
+from gyrewright.desk.refusal import Refused
+from gyrewright.desk.services import state
+from gyrewright.desk.services.flown_text import Around, Written, night_rule
+from gyrewright.desk.services.people import all_people
+from gyrewright.desk.services.records import new_id
+from gyrewright.desk.services.releases import supersede
+from gyrewright.errors import DefinitionError
+from gyrewright.rules.pack import pack_named
+from gyrewright.units import parse_quantity
+
+FELT = "felt in flight"
+"""What a report is about that a crew makes with the numbers of a flight."""
+
+
+def id_of(flight: str, what: str) -> str:
+    """Return the id of a record that belongs to a flight's numbers."""
+    return str(uuid.uuid5(uuid.UUID(flight), what))
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """What counts now of the records that were entered with the numbers of a flight."""
+
+    meters: Mapping[str, Recorded]
+    fuel: Mapping[str, Recorded]
+    oil: Recorded | None
+    events: Mapping[str, Recorded]
+    felt: Recorded | None
+
+
+def around(asked: Asked, at: datetime) -> Around:
+    """Return what the numbers of a flight are read against."""
+    house, made = state.house(at), state.machine(asked.aircraft, at)
+    records = made.aircraft.records
+    return Around(
+        asked=asked,
+        definition=made.aircraft.definition,
+        program=made.aircraft.program,
+        meters=records.history.meters if records else {},
+        field=house.field,
+        night=night_rule(pack_named(house.operation.rule_pack), asked.act.depart_at),
+        volume_unit=dict(house.operation.units).get("volume", "L"),
+        now=at,
+    )
+
+
+def beside(asked: Asked) -> Beside:
+    """Return the records that belong to a flight's numbers, as they count now."""
+    where = Q(about=asked.aircraft, kind__in=_BESIDE) | Q(kind__in=("withdrawn", "clash", "clash-settled"))
+    counting = standing(state.records_of(("beside", asked.aircraft), where))
+    by_first = {counting.first.get(each.id, each.id): each for each in counting.records}
+
+    def mine(names: Iterable[str], word: str) -> dict[str, Recorded]:
+        found = {name: by_first.get(id_of(asked.id, f"{word} {name}")) for name in names}
+        return {name: each for name, each in found.items() if each is not None}
+
+    meters = {each.act.meter for each in counting.records if isinstance(each.act, MeterRead)}
+    events = {each.act.kind for each in counting.records if isinstance(each.act, EventReported)}
+    return Beside(
+        meters=mine(sorted(meters), "meter"),
+        fuel=mine(("stick", "gauge"), "fuel"),
+        oil=by_first.get(id_of(asked.id, "oil")),
+        events=mine(sorted(events), "event"),
+        felt=by_first.get(id_of(asked.id, "felt")),
+    )
+
+
+_BESIDE = ("meter-read", "fuel-measured", "touched", "event-reported", "defect-reported")
+
+
+def enter_flight(*, flight: str, written: Written, by: str) -> Kept:
+    """Record the numbers of a flight.
+
+    The same numbers entered again are kept once. Other numbers for a flight that has its own already become a clash:
+    both are kept, neither counts, and a person is asked.
+
+    Raises:
+        Refused: The flight was dropped, or the numbers contradict the book.
+    """
+    now = clock.now()
+    asked = state.flight(flight, now)
+    if asked.dropped_at is not None and asked.done is None:
+        raise Refused("this flight was dropped; if it was flown after all, withdraw on Records that it was dropped")
+    entries = list(_new(asked, written, by))
+    there = {each.id: each for each in read_rows(Record.objects.filter(id__in=[each.id for each in entries]))}
+    mine = there.get(entries[0].id)
+    if mine is not None and mine.act == entries[0].act and _same_beside(entries[1:], there):
+        return Kept(Outcome.AGAIN, mine)
+    if mine is not None:
+        # The flight's own record comes along, so that one question holds all that differs.
+        entries = [each for each in entries if each.id not in there or there[each.id].act != each.act]
+    _fits(asked, written, entries, now)
+    kept = append(entries)
+    supersede(by=by)
+    return kept[0]
+
+
+def _same_beside(entries: Iterable[Entry], there: Mapping[str, Recorded]) -> bool:
+    return all(each.id in there and there[each.id].act == each.act for each in entries)
+
+
+def _new(asked: Asked, written: Written, by: str) -> Iterable[Entry]:
+    act, about = written.act, asked.aircraft
+
+    def entry(what: str, made: Any, at: datetime) -> Entry:
+        return Entry(id_of(asked.id, what), made, at, by, about)
+
+    yield _flight_entry(id_of(asked.id, "flown"), written, asked, by)
+    for name, shows in written.meters.items():
+        yield entry(f"meter {name}", MeterRead(meter=name, shows=shows), act.ended_at)
+    for by_what, aboard in written.fuel.items():
+        yield entry(f"fuel {by_what}", FuelMeasured(by_what=by_what, aboard=aboard), act.ended_at)  # type: ignore[arg-type]
+    if written.oil_added:
+        yield entry("oil", Touched(what="oil added", oil=written.oil_added), act.ended_at)
+    for kind, words in written.events.items():
+        yield entry(f"event {kind}", EventReported(kind=kind, words=words), act.on_at)
+    if written.needs_look:
+        report = DefectReported(item=FELT, symptom=FELT, words=written.felt)
+        yield entry("felt", report, act.on_at)
+
+
+def _flight_entry(id: str, written: Written, asked: Asked, by: str, corrects: str = "") -> Entry:
+    felt = FlightPersonal(felt=written.felt) if written.felt else None
+    return Entry(id, written.act, written.act.ended_at, by, asked.aircraft, corrects, felt, asked.act.commander)
+
+
+def correct_flight(*, id: str, flight: str, written: Written, by: str) -> Kept:
+    """Record other numbers in the place of those that count now; each correction points at what it corrects.
+
+    An event that was reported stays: only its inspection clears it.
+
+    Raises:
+        Refused: The flight has no numbers yet, or two truths about them are open.
+    """
+    now = clock.now()
+    asked = state.flight(flight, now)
+    if asked.done is None:
+        raise Refused("this flight has no numbers yet; enter them first")
+    if asked.in_question:
+        raise Refused("two truths about this flight are open; say first which of them is true")
+    entries = list(_corrections(id, asked, written, by, now))
+    if not entries:
+        raise Refused("nothing was changed")
+    _fits(asked, written, entries, now)
+    kept = append(entries)
+    supersede(by=by)
+    return kept[0]
+
+
+def _corrections(id: str, asked: Asked, written: Written, by: str, now: datetime) -> Iterable[Entry]:
+    done = asked.done
+    assert done is not None
+    before, act, about = beside(asked), written.act, asked.aircraft
+    felt = done.personal.felt if done.personal else ""
+    if done.act != act or felt != written.felt:
+        yield _flight_entry(id, written, asked, by, corrects=done.id)
+    wanted = {entry.id: entry for entry in _new(asked, written, by)}
+    known = [*before.meters.items(), *before.fuel.items()]
+    names = [f"meter {name}" for name in before.meters] + [f"fuel {name}" for name in before.fuel]
+    if before.oil is not None:
+        known.append(("oil", before.oil))
+        names.append("oil")
+    kept = set()
+    for what, (_, record) in zip(names, known, strict=True):
+        new = wanted.get(id_of(asked.id, what))
+        kept.add(id_of(asked.id, what))
+        if new is None:
+            yield Entry(new_id(), Withdrawn(), now, by, about, record.id)
+        elif (new.act, new.done_at) != (record.act, record.done_at):
+            yield Entry(new_id(), new.act, new.done_at, by, about, record.id)
+    used = set(Record.objects.filter(id__in=list(wanted)).values_list("id", flat=True))
+    for entry in list(wanted.values())[1:]:
+        is_standing = entry.id in kept or isinstance(entry.act, EventReported | DefectReported)
+        if entry.id not in used:
+            yield entry
+        elif not is_standing:
+            # It was entered once and withdrawn since: the same id cannot be used again.
+            yield Entry(new_id(), entry.act, entry.done_at, by, about)
+
+
+# --- does it fit what the book holds ---
+
+
+def _fits(asked: Asked, written: Written, entries: list[Entry], now: datetime) -> None:
+    _overlaps(asked, written.act, now)
+    made = state.machine(asked.aircraft, now)
+    records = made.aircraft.records
+    changed = {each["name"] for each in made.tables.books.get("meter", ()) if each.get("replaced")}
+    mine = {each.id for each in beside(asked).meters.values()}
+    names = {id: known.name or id for id, known in all_people().items()}
+    zone = state.zone()
+    for name, shows in written.meters.items():
+        meter = records.history.meters.get(name) if records else None
+        readings = meter.readings if meter and name not in changed else ()
+        earlier = [each for each in readings if each.id not in mine and each.at <= written.act.ended_at]
+        if not earlier:
+            continue
+        last, value = earlier[-1], parse_quantity("time" if shows.split()[-1] in _HOURS else "count", shows).value
+        if value < last.shows - 1e-9:
+            raise Refused(
+                f"{name}: {shows} is less than the {last.typed} read on"
+                f" {last.at.astimezone(zone):%-d %b %Y %H:%M} by {names.get(last.by, last.by) or 'somebody'}; read it"
+                " again; if the earlier one was wrong, or the meter was replaced, put that right first"
+            )
+    _still_reads(asked, entries, now)
+
+
+_HOURS = ("h", "min")
+
+
+def _overlaps(asked: Asked, act: FlightDone, now: datetime) -> None:
+    zone = state.zone()
+    for other in state.flights(now).values():
+        if other.id == asked.id or other.aircraft != asked.aircraft or other.done is None:
+            continue
+        theirs: FlightDone = other.done.act
+        if act.off_at < theirs.on_at and theirs.off_at < act.on_at:
+            raise Refused(
+                f"{asked.aircraft} is down as flying from {theirs.off_at.astimezone(zone):%H:%M} to"
+                f" {theirs.on_at.astimezone(zone):%H:%M} already; correct the times of whichever flight is wrong"
+            )
+
+
+def _still_reads(asked: Asked, entries: list[Entry], now: datetime) -> None:
+    """Fold the aircraft once with what is about to be recorded: what could not be read back is not written."""
+    records, seq = state.records_about(asked.aircraft), state.head_seq()
+    known = {each.id for each in records}
+    more = [_as_recorded(each, seq + number, now) for number, each in enumerate(entries, start=1)]
+    more = [each for each in more if each.id not in known]
+    try:
+        aircraft_of(fold_aircraft([*records, *more], aircraft=asked.aircraft, at=now))
+    except DefinitionError as error:
+        raise Refused(f"these numbers contradict the book of {asked.aircraft}: {error.problems[0].text}") from None
+
+
+def _as_recorded(entry: Entry, seq: int, now: datetime) -> Recorded:
+    return Recorded(
+        seq=seq,
+        id=entry.id,
+        kind=kind_of(entry.act).name,
+        done_at=entry.done_at,
+        entered_at=now,
+        by=entry.by,
+        about=entry.about,
+        corrects=entry.corrects,
+        act=entry.act,
+        personal=entry.personal,
+        is_erased=False,
+        hash="",
+    )
