@@ -122,6 +122,7 @@ def _form(asked: Asked, given: Mapping[str, str], events: list[str]) -> dict[str
                     (
                         f"{prefix}.{person}.{column}",
                         f"{name}, {before}{_COLUMNS[column]}",
+                        _COLUMNS[column],
                         given.get(f"{prefix}.{person}.{column}", ""),
                     )
                     for column in LANDED

@@ -117,7 +117,9 @@ def next_flight(request: Visit) -> HttpResponse:
 
 @require_safe
 def show_flight(request: Visit, id: uuid.UUID) -> HttpResponse:
-    """Show the flight page."""
+    """Show the flight page; a flight that is flown has its numbers instead, for nothing is left to ask."""
+    if asked_for(request, id, state.asking_at()).done is not None:
+        return redirect("flight-after", id=id)
     look = seen(request, id)
     return render(request, "desk/flight.html", _page(request, look))
 

@@ -84,6 +84,8 @@ def _row(asked: Asked, at: datetime, request: Visit, names: dict[str, str]) -> d
     alone = lead not in act.seats.values()
     crew = " and ".join(others) if alone else " with ".join([names.get(lead, lead), *others])
     row: dict[str, Any] = {"asked": asked, "crew": f"{crew} alone" if alone or not others else crew}
+    if asked.done is not None:
+        return row | {"name": state.machine(asked.aircraft, at).aircraft.definition.name}
     try:
         found = answered(asked, at)
     except GyrewrightError as error:
@@ -99,6 +101,7 @@ def _row(asked: Asked, at: datetime, request: Visit, names: dict[str, str]) -> d
         "more": more,
         "name": found.question.definition.name,
         "released": released,
+        "is_over": asked.act.depart_at <= at,
     }
 
 
