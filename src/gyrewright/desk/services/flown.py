@@ -259,7 +259,9 @@ def _still_reads(asked: Asked, entries: list[Entry], now: datetime) -> None:
     more = [_as_recorded(each, seq + number, now) for number, each in enumerate(entries, start=1)]
     more = [each for each in more if each.id not in known]
     try:
-        aircraft_of(fold_aircraft([*records, *more], aircraft=asked.aircraft, at=now))
+        aircraft_of(
+            fold_aircraft([*records, *more], aircraft=asked.aircraft, at=now, might=state.entitled_then(asked.aircraft))
+        )
     except DefinitionError as error:
         raise Refused(f"these numbers contradict the book of {asked.aircraft}: {error.problems[0].text}") from None
 
