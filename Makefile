@@ -7,7 +7,7 @@ BIN := .venv/bin
 STAMP := .venv/.installed
 
 .DEFAULT_GOAL := help
-.PHONY: help setup run demo test fmt lint type layers bench soak docs lock clean
+.PHONY: help setup run demo test fmt lint type layers bench soak docs audit lock clean
 
 help: ## say what can be made
 	@sed -n 's/^\([a-z]*\):.*## \(.*\)/  make \1\t\2/p' $(MAKEFILE_LIST) | expand -t 16
@@ -59,6 +59,9 @@ bench: setup ## measure what the issues ask to be measured
 
 soak: setup ## fuzz and mutate for up to an hour
 	$(BIN)/python -m soak
+
+audit: ## ask the public database of known holes about every locked package, where the network allows
+	@$(PYTHON) .ci/audit.py
 
 lock: ## renew requirements.lock (needs uv)
 	uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-header --only-binary :all: \
