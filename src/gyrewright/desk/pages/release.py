@@ -18,6 +18,7 @@ from gyrewright.desk.pages.flight import is_ones_own
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.services import state
 from gyrewright.desk.services.people import all_people
+from gyrewright.desk.services.proving import prove
 from gyrewright.desk.services.releases import find_by_code, release_with_id, releases_of
 from gyrewright.errors import UnknownName
 
@@ -51,6 +52,8 @@ def show_release(request: Visit, id: uuid.UUID) -> HttpResponse:
         "sees": sees,
         "carries": json.loads(record.personal.carry) if has_whole else [],
         "code": head_code(record.hash),
+        "proof": prove(record.id),
+        "met": made.met,
         "head": head(),
     }
     return render(request, "desk/release.html", page)

@@ -13,7 +13,8 @@ from django.db.models import Q
 
 from gyrewright.desk import clock
 from gyrewright.desk.book.kinds.flight import Release, ReleasePersonal, ReleaseSuperseded
-from gyrewright.desk.book.reading import find_records, head, record_with_id
+from gyrewright.desk.book.models import Record
+from gyrewright.desk.book.reading import find_records, head, read_rows, record_with_id
 from gyrewright.desk.book.record import Kept, Recorded
 from gyrewright.desk.book.writing import disk_in_words
 from gyrewright.desk.fold.asked import Asked
@@ -21,6 +22,7 @@ from gyrewright.desk.fold.standing import standing
 from gyrewright.desk.refusal import NotAllowed, Refused
 from gyrewright.desk.services import state
 from gyrewright.desk.services.answers import Answered, answered, digests_of, is_of_masses, tells_mass
+from gyrewright.desk.services.holding import met_since
 from gyrewright.desk.services.records import record_act
 from gyrewright.errors import GyrewrightError, UnknownName
 from gyrewright.finding import Verdict
@@ -39,11 +41,15 @@ ALONE = "student alone"
 
 @dataclass(frozen=True, slots=True)
 class Released:
-    """A release, and what has become of it: `ended` is a sentence's clause where it no longer holds."""
+    """A release, and what has become of it: `ended` is a sentence's clause where it no longer holds.
+
+    `met` are its own conditions that were met since, by which it has not ended.
+    """
 
     record: Recorded
     flight: str
     ended: str = ""
+    met: tuple[str, ...] = ()
 
     @property
     def holds(self) -> bool:
@@ -205,30 +211,31 @@ def releases_of(asked: Asked, at: datetime, *, answer_at: datetime | None = None
     for each in records:
         if isinstance(each.act, Release) and each.act.flight == asked.id:
             over = superseded.get(each.id)
-            ended = over.act.because if over is not None else _ended(each, asked, at, answer_at or at)
-            out.append(Released(each, asked.id, ended))
+            ended, met = (over.act.because, ()) if over is not None else _became(each, asked, at, answer_at or at)
+            out.append(Released(each, asked.id, ended, met))
     return tuple(reversed(out))
 
 
-def _ended(release: Recorded, asked: Asked, at: datetime, answer_at: datetime) -> str:
-    """Return why a release no longer holds, as a clause; empty where it does."""
+def _became(release: Recorded, asked: Asked, at: datetime, answer_at: datetime) -> tuple[str, tuple[str, ...]]:
+    """Return why a release no longer holds, as a clause, empty where it does; and its conditions that were met."""
     if not asked.is_open:
-        return "the flight was flown" if asked.done else "the flight was dropped"
+        return ("the flight was flown" if asked.done else "the flight was dropped"), ()
     if release.act.valid_until <= at:
-        return "a fact that it rests on has become too old"
+        return "a fact that it rests on has become too old", ()
     try:
         found = answered(asked, answer_at)
     except GyrewrightError as error:
-        return f"the flight can no longer be answered: {error}"
+        return f"the flight can no longer be answered: {error}", ()
     if release.personal is None:
-        return "what it was held against has been erased"
+        return "what it was held against has been erased", ()
     changed = changed_since(release, found)
-    if changed:
+    met = met_since(release, found, changed) if changed and found.verdict < Verdict.UNKNOWN else ()
+    if changed and not met:
         words = tell(found.answer).voice
-        return f"changed since: {words.joined(words.word('fact', name) for name in changed[:3])}"
+        return f"changed since: {words.joined(words.word('fact', name) for name in changed[:3])}", ()
     if found.verdict >= Verdict.UNKNOWN:
-        return "a reason stands against the flight now"
-    return ""
+        return "a reason stands against the flight now", ()
+    return "", met
 
 
 def changed_since(release: Recorded, found: Answered) -> tuple[str, ...]:
@@ -257,7 +264,7 @@ def supersede(*, by: str) -> list[Kept]:
             continue
         if asked.done is not None:
             continue  # used, not overtaken
-        because = _ended(release, asked, now, now)
+        because, _ = _became(release, asked, now, now)
         if because:
             act = ReleaseSuperseded(release=release.id, because=because[:500])
             out.append(record_act(act=act, by=by, about=release.about))
@@ -281,6 +288,4 @@ def find_by_code(code: str) -> Iterable[Recorded]:
     wanted = "".join(code.split()).lower()
     if len(wanted) < 8:
         raise Refused("type at least the first eight letters and digits of the code on the sheet")
-    for each in find_records(kinds=("release",), newest_first=True):
-        if each.hash.startswith(wanted):
-            yield each
+    yield from read_rows(Record.objects.filter(kind="release", hash__startswith=wanted).order_by("-seq"))
