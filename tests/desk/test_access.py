@@ -34,6 +34,8 @@ flight           o       o     a          a     a     o        a          a     
 flight-ways      o       o     a          a     a     o        a          a         a       o     a
 flight-working   o       o     a          a     a     o        a          a         a       o     a
 flight-picture   o       o     a          a     a     o        a          a         a       o     a
+flight-load-sheet o      o     a          a     a     o        a          a         a       o     a
+flight-card      o       o     a          a     a     o        a          a         a       o     a
 flight-ask       a       a     a          a     a     a        a          a         a       a     -
 flight-change    o       o     a          a     a     o        o          o         a       o     -
 flight-drop      o       o     a          a     a     o        o          o         a       o     -
@@ -46,7 +48,9 @@ flight-release   -       o     a          a     a     o        -          -     
 flight-after     o       o     a          a     a     o        a          a         a       o     a
 flight-after-enter o     o     a          a     a     o        o          o         a       o     -
 release          o       o     a          a     a     o        a          a         a       o     a
+release-sheet    o       o     a          a     a     o        a          a         a       o     a
 release-find     o       o     a          a     a     o        a          a         a       o     a
+sheet-code       o       o     a          a     a     o        a          a         a       o     a
 records          o       o     o          o     o     o        o          o         a       o     a
 record           o       o     o          o     o     o        o          o         a       o     a
 records-verify   a       a     a          a     a     a        a          a         a       a     -

@@ -98,6 +98,7 @@ class Definition:
     surfaces: Fact
     limits: tuple[Limit, ...]
     card: tuple[Fact, ...]
+    card_page: str
     counts: tuple[tuple[str, int], ...]
     avoid_weather: frozenset[str] | None
     records_path: str
@@ -165,6 +166,7 @@ def read_definition(section: Section) -> Definition:
             section, whose=Whose.MAKER, document=document, entered_by=entered_by, verified_by=verified_by
         ),
         card=_card(section.section("card")),
+        card_page=section.section("card").text("page"),
         counts=_counts(section.section("counts")),
         avoid_weather=frozenset(section.texts("avoid_weather")) if "avoid_weather" in section else None,
         records_path=section.text("records"),

@@ -83,6 +83,10 @@ ROUTES = {
     "flight-ways": Route(False, _reach(Reach.OWN, of=_SEES), "what would make a flight pass"),
     "flight-working": Route(False, _reach(Reach.OWN, of=_SEES), "how a number of the answer was got"),
     "flight-picture": Route(False, _reach(Reach.OWN, of=_SEES), "a picture of a flight"),
+    "flight-load-sheet": Route(
+        False, _reach(Reach.OWN, of=_SEES), "a load sheet to print, for those aboard and whoever releases"
+    ),
+    "flight-card": Route(False, _reach(Reach.OWN, of=_SEES), "the card from start to take-off, to print"),
     "flight-ask": Route(True, _reach(of=_WORKS), "asks for a flight"),
     "flight-change": Route(True, _reach(of=_own_or_all()), "asks for something else in a flight's place"),
     "flight-drop": Route(True, _reach(of=_own_or_all()), "says that a flight will not be made"),
@@ -99,7 +103,9 @@ ROUTES = {
     "flight-after": Route(False, _reach(Reach.OWN, of=_SEES), "a flight's numbers and what follows from them"),
     "flight-after-enter": Route(True, _reach(of=_own_or_all()), "enters or corrects the numbers of a flight"),
     "release": Route(False, _reach(Reach.OWN, of=_SEES), "a release's sheet"),
-    "release-find": Route(False, _reach(Reach.OWN, of=_SEES), "finds a release by its printed code"),
+    "release-sheet": Route(False, _reach(Reach.OWN, of=_SEES), "a release's sheet, to print"),
+    "release-find": Route(False, _reach(Reach.OWN, of=_SEES), "finds the page of a sheet by its printed code"),
+    "sheet-code": Route(False, _reach(Reach.OWN, of=_SEES), "the same, for a code that a camera has read"),
     "records": Route(
         False,
         _reach(Reach.OWN, of=_MANAGER | {VISITOR: Reach.ALL}),

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from gyrewright.desk.pages import accounts, acts, after, door, flight, records, release, today, upkeep
+from gyrewright.desk.pages import accounts, acts, after, door, flight, paper, records, release, today, upkeep
 
 urlpatterns = [
     path("", door.front, name="front"),
@@ -17,6 +17,8 @@ urlpatterns = [
     path("flight/<uuid:id>/ways", flight.show_ways, name="flight-ways"),
     path("flight/<uuid:id>/working/<str:name>", flight.show_working, name="flight-working"),
     path("flight/<uuid:id>/picture/<slug:name>.svg", flight.show_picture, name="flight-picture"),
+    path("flight/<uuid:id>/load-sheet.pdf", paper.print_load, name="flight-load-sheet"),
+    path("flight/<uuid:id>/start-to-take-off.pdf", paper.print_card, name="flight-card"),
     path("flight/<uuid:id>/change", acts.change, name="flight-change"),
     path("flight/<uuid:id>/drop", acts.drop, name="flight-drop"),
     path("flight/<uuid:id>/report", acts.report, name="flight-report"),
@@ -28,7 +30,9 @@ urlpatterns = [
     path("flight/<uuid:id>/after", after.show_after, name="flight-after"),
     path("flight/<uuid:id>/after/enter", after.enter_after, name="flight-after-enter"),
     path("release/<uuid:id>", release.show_release, name="release"),
-    path("release/find", release.find_release, name="release-find"),
+    path("release/<uuid:id>/sheet.pdf", paper.print_release, name="release-sheet"),
+    path("release/find", paper.find_sheet, name="release-find"),
+    path("S/<str:name>", paper.open_code, name="sheet-code"),
     path("records/", records.show_records, name="records"),
     path("records/verify", records.verify_book, name="records-verify"),
     path("records/clock", records.confirm_this_clock, name="clock-confirm"),

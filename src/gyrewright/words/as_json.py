@@ -95,6 +95,7 @@ def _finding(told: Told) -> dict[str, Any]:
         "limit": _number(dimension, finding.limit, symbol),
         "margin": _number(dimension, finding.margin, symbol, difference=True),
         "unit": symbol,
+        "dimension": dimension,
         "layers": [_layer(dimension, symbol, each) for each in layers_of(told)],
         "source": _source(finding.source),
         "inputs": [_input(voice.asked_at, each) for each in inputs_of(voice, finding.inputs)],

@@ -4,33 +4,46 @@ from __future__ import annotations
 
 import json
 import uuid
+from datetime import datetime
 from typing import Any
 
 from django.http import HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from gyrewright.desk import clock
 from gyrewright.desk.access import Reach, sees_masses
 from gyrewright.desk.book.chain import head_code
 from gyrewright.desk.book.reading import head, record_with_id
+from gyrewright.desk.book.record import Recorded
+from gyrewright.desk.fold.asked import Asked
 from gyrewright.desk.pages.flight import is_ones_own
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.services import state
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.proving import prove
-from gyrewright.desk.services.releases import find_by_code, release_with_id, releases_of
+from gyrewright.desk.services.releases import release_with_id, releases_of
 from gyrewright.errors import UnknownName
+
+
+def release_for(request: Visit, id: uuid.UUID, at: datetime) -> tuple[Recorded, Asked]:
+    """Return a release that this visitor reaches, and its flight.
+
+    Raises:
+        UnknownName: There is none with this id, or none that this visitor may see.
+    """
+    record = release_with_id(str(id))
+    asked = state.flight(record.act.flight, at)
+    if request.reach is Reach.OWN and record.by != request.person and not is_ones_own(asked, request):
+        raise UnknownName(f"no release has the id {str(id)!r}")
+    return record, asked
 
 
 @require_safe
 def show_release(request: Visit, id: uuid.UUID) -> HttpResponse:
     """Show a release's sheet."""
-    record = release_with_id(str(id))
     now = clock.now()
-    asked = state.flight(record.act.flight, now)
-    if request.reach is Reach.OWN and record.by != request.person and not is_ones_own(asked, request):
-        raise UnknownName(f"no release has the id {str(id)!r}")
+    record, asked = release_for(request, id, now)
     names = {each: known.name or each for each, known in all_people().items()}
     sees = sees_masses(person=request.person, aboard=asked.aboard, releasing=record.by)
     has_whole = sees and record.personal is not None and bool(record.personal.answer)
@@ -44,7 +57,7 @@ def show_release(request: Visit, id: uuid.UUID) -> HttpResponse:
         "ended": made.ended,
         "answer": answer,
         "conditions": list(conditions.values()),
-        "judged": [_judged(each, names) for each in record.act.judged],
+        "judged": [judged_told(each, names) for each in record.act.judged],
         "findings": [each for each in answer["findings"] if each["verdict"] != "GO"],
         "held": [each for each in answer["findings"] if each["verdict"] == "GO"],
         "layers": [each for each in answer["findings"] if each["layers"]],
@@ -59,7 +72,8 @@ def show_release(request: Visit, id: uuid.UUID) -> HttpResponse:
     return render(request, "desk/release.html", page)
 
 
-def _judged(id: str, names: dict[str, str]) -> dict[str, Any]:
+def judged_told(id: str, names: dict[str, str]) -> dict[str, Any]:
+    """Return who judged, when, which finding, and why."""
     record = record_with_id(id)
     return {
         "by": names.get(record.by, record.by),
@@ -67,11 +81,3 @@ def _judged(id: str, names: dict[str, str]) -> dict[str, Any]:
         "finding": record.act.finding,
         "why": record.personal.why if record.personal else "",
     }
-
-
-@require_safe
-def find_release(request: Visit) -> HttpResponse:
-    """Go to the release whose printed code was typed."""
-    for record in find_by_code(request.GET.get("code", "")):
-        return redirect("release", id=record.id)
-    raise UnknownName("no release of this book has this code; compare it with the sheet, letter by letter")

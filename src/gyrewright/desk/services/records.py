@@ -14,6 +14,7 @@ from gyrewright.desk.book.reading import record_with_id
 from gyrewright.desk.book.record import Entry, Kept, Recorded
 from gyrewright.desk.book.writing import append, append_one
 from gyrewright.desk.refusal import Refused
+from gyrewright.errors import UnknownName
 
 LAPTOP = "laptop"
 """Who acts where a command on the laptop does and nobody is logged in."""
@@ -59,6 +60,24 @@ def book_opening() -> Recorded | None:
     """Return the first record of the book, or None where it is not open yet."""
     first = Record.objects.order_by("seq").first()
     return record_with_id(first.id) if first else None
+
+
+def record_by_code(code: str) -> Recorded:
+    """Return the record whose fingerprint begins as a printed code says; capitals and blanks do not count.
+
+    Raises:
+        Refused: The code is too short, or two records begin so.
+        UnknownName: No record of this book has it.
+    """
+    wanted = "".join(code.split()).lower()
+    if len(wanted) < 8:
+        raise Refused("type at least the first eight letters and digits of the code on the sheet")
+    found = list(Record.objects.filter(hash__startswith=wanted).values_list("id", flat=True)[:2])
+    if not found:
+        raise UnknownName("no record of this book has this code; compare it with the sheet, letter by letter")
+    if len(found) > 1:
+        raise Refused("two records begin with these letters; type more of the code")
+    return record_with_id(found[0])
 
 
 def withdraw(*, id: str, record: str, by: str, why: str = "") -> Kept:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
@@ -13,8 +12,7 @@ from django.db.models import Q
 
 from gyrewright.desk import clock
 from gyrewright.desk.book.kinds.flight import Release, ReleasePersonal, ReleaseSuperseded
-from gyrewright.desk.book.models import Record
-from gyrewright.desk.book.reading import find_records, head, read_rows, record_with_id
+from gyrewright.desk.book.reading import find_records, head, record_with_id
 from gyrewright.desk.book.record import Kept, Recorded
 from gyrewright.desk.book.writing import disk_in_words
 from gyrewright.desk.fold.asked import Asked
@@ -281,11 +279,3 @@ def release_with_id(id: str) -> Recorded:
     if not isinstance(found.act, Release):
         raise UnknownName(f"no release has the id {id!r}")
     return found
-
-
-def find_by_code(code: str) -> Iterable[Recorded]:
-    """Yield the releases whose fingerprint begins as printed."""
-    wanted = "".join(code.split()).lower()
-    if len(wanted) < 8:
-        raise Refused("type at least the first eight letters and digits of the code on the sheet")
-    yield from read_rows(Record.objects.filter(kind="release", hash__startswith=wanted).order_by("-seq"))

@@ -8,9 +8,11 @@ from functools import cache
 from pathlib import Path
 
 from django import template
-from django.utils.html import format_html
+from django.urls import reverse
+from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
+from gyrewright.desk.paper.press import LARGE, PAPERS, SMALL
 from gyrewright.desk.services.state import zone
 from gyrewright.finding import Verdict
 
@@ -37,6 +39,17 @@ def _digests() -> dict[str, str]:
 def static_file(name: str) -> str:
     """Return the address of a static file; another content is another address, so a browser may keep it for good."""
     return f"/static/{name}?v={_digests()[name]}"
+
+
+_PAPER_WORDS = {"letter": "letter", "a4": "A4", "half-letter": "half letter", "a5": "A5"}
+
+
+@register.simple_tag
+def papers(route: str, id: str, sizes: str = "") -> SafeString:
+    """Return a link to a sheet for each paper that it can be printed on; `sizes`: "large" or "small" ones alone."""
+    fits = {"large": LARGE, "small": SMALL}.get(sizes, PAPERS)
+    links = [(reverse(route, args=[id]), paper, word) for paper, word in _PAPER_WORDS.items() if paper in fits]
+    return format_html_join(", ", '<a href="{}?paper={}">{}</a>', links)
 
 
 @register.simple_tag

@@ -1,0 +1,135 @@
+"""Sheets to print, as PDF: a release, a flight's load sheet and card; and the page that a printed code leads to."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from django.http import HttpResponse
+from django.shortcuts import redirect
+from django.views.decorators.http import require_safe
+
+from gyrewright.desk import clock
+from gyrewright.desk.access import sees_masses
+from gyrewright.desk.book.reading import head, record_with_id
+from gyrewright.desk.book.record import Recorded
+from gyrewright.desk.fold.asked import Asked
+from gyrewright.desk.pages.flight import asked_for
+from gyrewright.desk.pages.release import judged_told, release_for
+from gyrewright.desk.pages.visit import Visit
+from gyrewright.desk.paper.card import card_sheet
+from gyrewright.desk.paper.load import load_sheet
+from gyrewright.desk.paper.press import LARGE, SMALL, printed
+from gyrewright.desk.paper.release import release_sheet
+from gyrewright.desk.refusal import NotAllowed
+from gyrewright.desk.services import state
+from gyrewright.desk.services.answers import answered
+from gyrewright.desk.services.people import all_people
+from gyrewright.desk.services.records import record_by_code
+from gyrewright.desk.services.releases import may_release, releases_of
+from gyrewright.words.catalogue import FIRST
+from gyrewright.words.tell import tell
+
+
+def _names() -> dict[str, str]:
+    return {id: known.name or id for id, known in all_people().items()}
+
+
+def base_of(request: Visit) -> str:
+    """Return where this desk answers, as a printed code needs it."""
+    return request.build_absolute_uri("/").rstrip("/")
+
+
+def _language() -> str:
+    return state.house(clock.now()).operation.words
+
+
+def _pdf(
+    request: Visit, template: str, sheet: Mapping[str, Any], *, name: str, made_at: datetime, small: bool = False
+) -> HttpResponse:
+    """Return a sheet on the paper that the address asks for, or on the one that is usual where its words are."""
+    usual = SMALL if small else LARGE
+    paper = request.GET.get("paper") or usual[0 if sheet["language"] != FIRST else 1]
+    pdf = printed(template, sheet, paper=paper, made_at=made_at)
+    return HttpResponse(
+        pdf, content_type="application/pdf", headers={"Content-Disposition": f'inline; filename="{name}-{paper}.pdf"'}
+    )
+
+
+@require_safe
+def print_release(request: Visit, id: uuid.UUID) -> HttpResponse:
+    """Return a release on paper."""
+    now = clock.now()
+    record, asked = release_for(request, id, now)
+    names = _names()
+    made = next(each for each in releases_of(asked, now) if each.record.id == record.id)
+    sheet = release_sheet(
+        record,
+        sees=sees_masses(person=request.person, aboard=asked.aboard, releasing=record.by),
+        by=names.get(record.by, record.by),
+        judged=[judged_told(each, names) for each in record.act.judged],
+        aboard=[names.get(each, each) for each in asked.aboard],
+        ended=made.ended,
+        base=base_of(request),
+        language=_language(),
+    )
+    return _pdf(request, "release", sheet, name=f"release-{record.hash[:8]}", made_at=record.done_at)
+
+
+@require_safe
+def print_load(request: Visit, id: uuid.UUID) -> HttpResponse:
+    """Return a flight's load sheet, for those aboard and whoever releases."""
+    at = state.asking_at()
+    asked = asked_for(request, id, at)
+    found = answered(asked, at)
+    releasing = request.person if may_release(found, request.person) else ""
+    if not sees_masses(person=request.person, aboard=asked.aboard, releasing=releasing):
+        raise NotAllowed("a load sheet tells masses: those aboard and the releasing person print it")
+    sheet = load_sheet(
+        found,
+        tell(found.answer),
+        names=_names(),
+        head=head(),
+        made_at=at,
+        base=base_of(request),
+        language=_language(),
+    )
+    return _pdf(request, "load", sheet, name=_called("load-sheet", asked), made_at=at)
+
+
+@require_safe
+def print_card(request: Visit, id: uuid.UUID) -> HttpResponse:
+    """Return the card from start to take-off for a flight."""
+    at = state.asking_at()
+    asked = asked_for(request, id, at)
+    found = answered(asked, at)
+    sheet = card_sheet(found, tell(found.answer), head=head(), made_at=at, base=base_of(request), language=_language())
+    return _pdf(request, "card", sheet, name=_called("start-to-take-off", asked), made_at=at, small=True)
+
+
+def _called(what: str, asked: Asked) -> str:
+    return f"{what}-{asked.record.hash[:8]}"
+
+
+@require_safe
+def find_sheet(request: Visit) -> HttpResponse:
+    """Go to the page of the record whose printed code was typed."""
+    return _to_page(record_by_code(request.GET.get("code", "")))
+
+
+@require_safe
+def open_code(request: Visit, name: str) -> HttpResponse:
+    """Go to the page of the record whose printed code was read by a camera."""
+    return _to_page(record_by_code(name))
+
+
+def _to_page(record: Recorded) -> HttpResponse:
+    if record.kind == "release":
+        return redirect("release", id=record.id)
+    if record.kind == "flight-asked":
+        while record.corrects:
+            record = record_with_id(record.corrects)
+        return redirect("flight", id=record.id)
+    return redirect("record", id=record.id)
