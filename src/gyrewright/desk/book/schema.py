@@ -25,10 +25,14 @@ from gyrewright.units import parse_quantity
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """Marks a text that is a quantity with its unit; of one dimension, or of another where `or_else` names one."""
+    """Marks a text that is a quantity with its unit; of one dimension, or of another where `or_else` names one.
+
+    `least` is in the unit that the dimension has inside; None where less than nothing is a quantity too.
+    """
 
     dimension: str
     or_else: str = ""
+    least: float | None = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,16 +197,18 @@ def _marked(kind: Any, marks: tuple[Any, ...], value: Any, file: str, key: str, 
 
 
 def _unit_error(mark: Measured, text: str) -> str:
-    try:
-        parse_quantity(mark.dimension, text)
-    except UnitError as error:
-        if not mark.or_else:
-            return str(error)
+    first = ""
+    for dimension in (mark.dimension, mark.or_else):
+        if not dimension:
+            continue
         try:
-            parse_quantity(mark.or_else, text)
-        except UnitError:
-            return str(error)
-    return ""
+            value = parse_quantity(dimension, text).value
+        except UnitError as error:
+            first = first or str(error)
+            continue
+        is_less = mark.least is not None and value < mark.least
+        return f"{text!r} is less than nothing; check number and sign" if is_less else ""
+    return first
 
 
 def _time(kind: Any, value: Any, file: str, key: str, problems: Problems) -> Any:

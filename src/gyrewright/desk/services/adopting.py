@@ -18,7 +18,8 @@ from gyrewright.desk.book.writing import append
 from gyrewright.desk.fold.adopted import FIELD, INSURANCE, OPERATION
 from gyrewright.desk.fold.question import read_once
 from gyrewright.desk.refusal import Refused
-from gyrewright.desk.services.records import new_id
+from gyrewright.desk.services.entitling import require
+from gyrewright.desk.services.records import LAPTOP, new_id
 from gyrewright.people.person import Person
 from gyrewright.people.read import read_insurance
 from gyrewright.reading import Problems, section_of
@@ -87,6 +88,20 @@ def adopted(
     )
 
 
+_ACTS = {
+    FileAdopted: "change a house rule",
+    AircraftDefined: "adopt a manual revision",
+    ProgramAdopted: "adopt a maintenance program",
+}
+"""Which act of the table of acts each of these is."""
+
+
 def adopt(entry: Entry) -> Kept:
-    """Record what was read."""
+    """Record what was read.
+
+    Raises:
+        NotAllowed: The table of acts does not let this person adopt it.
+    """
+    if entry.by != LAPTOP:
+        require(_ACTS[type(entry.act)], person=entry.by, aircraft=entry.about)
     return append([entry])[0]

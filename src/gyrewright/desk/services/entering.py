@@ -17,6 +17,8 @@ from gyrewright.desk.book.kinds import flight, phones, upkeep
 from gyrewright.desk.book.record import Entry, Kept
 from gyrewright.desk.book.writing import append
 from gyrewright.desk.refusal import Refused
+from gyrewright.desk.services.entitling import require
+from gyrewright.desk.services.records import LAPTOP
 
 _SPACE = uuid.UUID("6f1d2f5e-6f5b-4f0e-9a54-1c6a3e0f7a11")
 _LISTS = ("defect", "event", "work", "marker", "touch", "walk", "paper", "booking", "done", "part")
@@ -55,9 +57,12 @@ def enter_books(*, books: Mapping[str, Any], by: str, at: datetime, from_paper: 
         from_paper: The log and pages it was read from.
 
     Raises:
+        NotAllowed: The table of acts does not let this person enter an aircraft's books.
         Refused: The file is no records file, or holds a row that no record can hold.
         DefinitionError: A row has unknown or wrong keys.
     """
+    if by != LAPTOP:
+        require("enter an aircraft's books", person=by, aircraft=str(books.get("aircraft", "")))
     return append(book_entries(books=books, by=by, at=at, from_paper=from_paper))
 
 

@@ -6,9 +6,11 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from gyrewright.desk import clock
+from gyrewright.desk.access import ROUTES
+from gyrewright.desk.access import may as reaches
 from gyrewright.desk.refusal import NotAllowed
 from gyrewright.desk.services import state
-from gyrewright.desk.services.people import aircraft_of, person_known
+from gyrewright.desk.services.people import aircraft_of, person_known, roles_held
 from gyrewright.people.roles import May, may, packaged_roles
 
 NOBODY = ""
@@ -43,6 +45,19 @@ def require(act: str, *, person: str, aircraft: str = "", relations: Mapping[str
     found = allowed(act, person=person, aircraft=aircraft, relations=relations)
     if not found.allowed:
         raise NotAllowed(why_not(act, found))
+
+
+def require_reach(route: str, *, person: str, is_own: bool) -> None:
+    """Let an act pass that the table of who sees and does what lets this person do, on their own thing or another's.
+
+    The pages go by the same table; here it holds for whatever calls the act.
+
+    Raises:
+        NotAllowed: It does not.
+    """
+    on = clock.now().astimezone(state.zone()).date()
+    if not reaches(route=route, roles=roles_held(person, on=on), is_own=is_own):
+        raise NotAllowed(f"{person} {ROUTES[route].says} in none of the roles they hold today; ask the manager")
 
 
 def why_not(act: str, found: May) -> str:

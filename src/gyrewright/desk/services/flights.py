@@ -5,7 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any, Literal
 
 from gyrewright.air.reports import decode_metar, decode_taf
@@ -21,14 +21,22 @@ from gyrewright.desk.fold.asked import Asked
 from gyrewright.desk.refusal import NotAllowed, Refused
 from gyrewright.desk.services import state
 from gyrewright.desk.services.answers import answered, digest
+from gyrewright.desk.services.entitling import require_reach
+from gyrewright.desk.services.people import aircraft_of
 from gyrewright.desk.services.records import new_id, record_act
 from gyrewright.desk.services.releases import supersede
 from gyrewright.errors import ReportError, UnitError
 from gyrewright.people.person import FITNESS
 from gyrewright.people.roles import may
 from gyrewright.reading import Problems, Section
-from gyrewright.release.flight import read_flight
+from gyrewright.release.flight import EMPTY, read_flight
 from gyrewright.units import parse_quantity
+
+BEHIND, AHEAD = timedelta(days=1), timedelta(days=366)
+"""How far a flight that is asked for may lie behind the clock and ahead of it; further off, the day is mistyped."""
+
+MOST_FUEL_L = 1000.0
+"""More fuel than this is a slip of the pen. [L]"""
 
 MOST_LESSONS = 50
 """More lessons than this in one day are a slip of the pen."""
@@ -38,8 +46,11 @@ def ask_flight(*, id: str, aircraft: str, act: FlightAsked, by: str) -> Kept:
     """Record a flight that somebody would like to make; it is read once as a question before it is kept.
 
     Raises:
+        NotAllowed: The person asks for no flights here.
         DefinitionError: Something asked for is not there, or does not read.
+        Refused: It starts in the past or too far ahead, or somebody sits in two seats.
     """
+    require_reach("flight-ask", person=by, is_own=True)
     _reads(aircraft, act)
     return record_act(id=id, act=act, by=by, about=aircraft)
 
@@ -48,6 +59,7 @@ def change_flight(*, id: str, flight: str, aircraft: str, act: FlightAsked, by: 
     """Record that something else is asked for; in another aircraft it is another flight, and this one is dropped."""
     now = clock.now()
     asked = _open(flight, now)
+    require_reach("flight-change", person=by, is_own=is_of(asked, by))
     _reads(aircraft, act)
     if aircraft == asked.aircraft:
         kept = record_act(id=id, act=act, by=by, about=aircraft, corrects=asked.record.id)
@@ -61,6 +73,7 @@ def change_flight(*, id: str, flight: str, aircraft: str, act: FlightAsked, by: 
 def drop_flight(*, id: str, flight: str, by: str) -> Kept:
     """Record that a flight will not be made; nobody has to say why."""
     asked = _open(flight, clock.now())
+    require_reach("flight-drop", person=by, is_own=is_of(asked, by))
     kept = record_act(id=id, act=FlightDropped(flight=asked.id), by=by, about=asked.aircraft)
     supersede(by=by)
     return kept
@@ -73,9 +86,24 @@ def _open(flight: str, at: datetime) -> Asked:
     return asked
 
 
+def is_of(asked: Asked, person: str) -> bool:
+    """Return whether a flight is a person's own: theirs to fly, asked by them, or in their aircraft."""
+    if person in asked.people or person == asked.record.by:
+        return True
+    return asked.aircraft in aircraft_of(person, on=clock.now().astimezone(state.zone()).date())
+
+
 def _reads(aircraft: str, act: FlightAsked) -> None:
     """Build the question once, so that nothing is kept that no answer can be given to."""
     now = clock.now()
+    if not now - BEHIND <= act.depart_at <= now + AHEAD:
+        raise Refused(
+            f"a flight is asked for up to {AHEAD.days} days ahead, and this would start {act.depart_at:%d %b %Y};"
+            " check the day"
+        )
+    seated = [person for person in act.seats.values() if person not in ("", EMPTY)]
+    if len(set(seated)) < len(seated):
+        raise Refused("the same person is put into two seats; seat each once, and leave a seat empty where nobody is")
     template = Entry(new_id(), act, now, "laptop", aircraft)
     state.question(_unrecorded(template), now)
 
@@ -106,6 +134,7 @@ def give_report(*, id: str, text: str, by: str) -> Kept:
     Raises:
         Refused: It cannot be read as either, or is of a later time than now.
     """
+    require_reach("flight-report", person=by, is_own=True)
     text = " ".join(text.split())
     now = clock.now()
     form: Literal["report", "forecast"] = "forecast" if text.upper().startswith("TAF") else "report"
@@ -126,6 +155,7 @@ def give_observation(*, id: str, text: str, by: str) -> Kept:
     Raises:
         DefinitionError: It does not read.
     """
+    require_reach("flight-report", person=by, is_own=True)
     problems = Problems()
     table = {"operation": "operation", "aircraft": "any", "time": {"depart": clock.now()}}
     weather = tomllib.loads(text)
@@ -145,8 +175,13 @@ def measure_fuel(*, ids: Mapping[str, str], aircraft: str, readings: Mapping[str
         readings: What each showed, with its unit.
         by: Who read them.
     """
+    require_reach("flight-report", person=by, is_own=True)
     if not readings:
         raise Refused("write what the stick or the gauge shows, such as 40 L")
+    for text in readings.values():
+        _within(
+            text, "volume", MOST_FUEL_L, "is no amount of fuel; write what the stick or the gauge shows, such as 40 L"
+        )
     now = clock.now()
     entries = [
         Entry(ids[by_what], FuelMeasured(by_what=by_what, aboard=aboard), now, by, aircraft)  # type: ignore[arg-type]
@@ -187,7 +222,7 @@ def declare(
     if lessons and not (lessons.isascii() and lessons.isdigit() and int(lessons) <= MOST_LESSONS):
         raise Refused(f"{lessons!r} is no number of lessons; write a whole number from 0 to {MOST_LESSONS}")
     if slept:
-        _hours_of_a_day(slept)
+        _within(slept, "time", 24.0, "does not fit a day; write the hours you slept, such as 7.5 h")
     said: list[Any] = []
     if answers:
         said.append(Declared(answers=dict(answers), flight=asked.id))
@@ -201,13 +236,13 @@ def declare(
     return kept[0]
 
 
-def _hours_of_a_day(text: str) -> None:
+def _within(text: str, dimension: str, most: float, wrong: str) -> None:
     try:
-        hours = parse_quantity("time", text).value
+        value = parse_quantity(dimension, text).value
     except UnitError as error:
         raise Refused(str(error)) from None
-    if not 0.0 <= hours <= 24.0:
-        raise Refused(f"{text!r} does not fit a day; write the hours you slept, such as 7.5 h")
+    if not 0.0 <= value <= most:
+        raise Refused(f"{text!r} {wrong}")
 
 
 def say_no(*, id: str, flight: str, by: str, why: str = "") -> Kept:

@@ -45,7 +45,7 @@ class WeighedItem:
 
     name: str
     mass: Annotated[str, Measured("mass")]
-    arm: Annotated[str, Measured("arm")] = ""
+    arm: Annotated[str, Measured("arm", least=None)] = ""
 
 
 @kind("aircraft-weighed", called="aircraft weighed", about=About.AIRCRAFT, travels=True)
