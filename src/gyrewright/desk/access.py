@@ -136,6 +136,20 @@ ROUTES = {
         False, _reach(of=_READS), "one aircraft's upkeep: clocks, meters, parts, work, what is open"
     ),
     "upkeep-enter": Route(True, _reach(of=_WORKS), "enters an act of upkeep, where the table of acts allows it"),
+    "opening": Route(
+        False,
+        _reach(of=_MANAGER | _TEACHES | _MAINTAINS),
+        "what is still unknown before a first flight",
+    ),
+    "opening-house": Route(True, _reach(of=_MANAGER), "enters house rules, field and insurers"),
+    "opening-aircraft": Route(
+        True, _reach(of=_MANAGER | _MAINTAINS), "enters an aircraft, its program and what its logs say"
+    ),
+    "opening-person": Route(
+        True,
+        _reach(of=_MANAGER | {"chief instructor": Reach.ALL}),
+        "enters people: names, roles, papers and logbooks",
+    ),
     "accounts": Route(
         False,
         _reach(of=_MANAGER),

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from gyrewright.desk.pages import accounts, acts, after, door, flight, paper, records, release, today, upkeep
+from gyrewright.desk.pages import accounts, acts, after, door, flight, opening, paper, records, release, today, upkeep
 
 urlpatterns = [
     path("", door.front, name="front"),
@@ -41,6 +41,10 @@ urlpatterns = [
     path("upkeep/", upkeep.show_upkeep, name="upkeep"),
     path("upkeep/<str:id>", upkeep.show_aircraft_upkeep, name="upkeep-aircraft"),
     path("upkeep/<str:id>/<slug:name>", upkeep.enter_upkeep, name="upkeep-enter"),
+    path("opening/", opening.show_opening, name="opening"),
+    path("opening/house/<slug:file>/<slug:page>", opening.house, name="opening-house"),
+    path("opening/aircraft/<slug:file>/<str:about>/<slug:page>", opening.aircraft, name="opening-aircraft"),
+    path("opening/person/<str:person>/<slug:page>", opening.person, name="opening-person"),
     path("accounts/", accounts.show_accounts, name="accounts"),
     path("accounts/open", accounts.open_one, name="account-open"),
     path("accounts/password", accounts.give_new_password, name="account-password"),

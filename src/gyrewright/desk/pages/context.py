@@ -9,6 +9,7 @@ from django.http import HttpRequest
 
 from gyrewright.desk import clock
 from gyrewright.desk.access import Reach, reach
+from gyrewright.desk.services.opening_gaps import is_opening
 from gyrewright.desk.services.people import person_known
 from gyrewright.errors import UnknownName
 
@@ -18,8 +19,11 @@ PAGES = (
     ("upkeep", "Upkeep"),
     ("records", "Records"),
     ("accounts", "Accounts"),
+    ("opening", "Opening"),
 )
-"""The pages in their order on top, as route and word; each shown to those whom its route reaches."""
+"""The pages in their order on top, as route and word; each shown to those whom its route reaches.
+
+The opening is one of them until a first flight has been released."""
 
 
 def every_page(request: HttpRequest) -> dict[str, Any]:
@@ -34,7 +38,7 @@ def every_page(request: HttpRequest) -> dict[str, Any]:
         "pages": [
             {"route": route, "word": word, "is_here": here == route.split("-")[0]}
             for route, word in PAGES
-            if reach(route=route, roles=roles) is not Reach.NONE
+            if reach(route=route, roles=roles) is not Reach.NONE and (route != "opening" or is_opening())
         ],
         "person": getattr(request, "person", ""),
         "person_name": _name(getattr(request, "person", "")),

@@ -11,17 +11,26 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
 from gyrewright.desk import clock
+from gyrewright.desk.access import Reach, reach
 from gyrewright.desk.accounts.door import MustWait
 from gyrewright.desk.accounts.models import Account
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.refusal import NotAllowed, Refused
 from gyrewright.desk.services.accounts import change_own_password
-from gyrewright.desk.services.people import all_people
+from gyrewright.desk.services.opening_gaps import is_opening
+from gyrewright.desk.services.people import all_people, roles_held
 
 
 def front(request: Visit) -> HttpResponse:
     """Send on to the first page, or to the door."""
-    return redirect("today" if request.user.is_authenticated else "door")
+    return redirect(_first_page(request.user) if request.user.is_authenticated else "door")
+
+
+def _first_page(account: Account) -> str:
+    """Return where somebody begins: at the opening while it lasts and is theirs, else at the day."""
+    roles = roles_held(account.person, on=clock.now().date())
+    opens = reach(route="opening", roles=roles) is not Reach.NONE and is_opening()
+    return "opening" if opens else "today"
 
 
 def _next(request: Visit) -> str:
@@ -43,11 +52,11 @@ def come_in(request: Visit) -> HttpResponse:
             account, said, status = None, str(wait), 429
         if account is not None:
             login(request, account)
-            return redirect("own-password" if account.must_change else _next(request) or "today")
+            return redirect("own-password" if account.must_change else _next(request) or _first_page(account))
         if not said:
             said, status = "this name and this password do not belong together; type both again", 403
     elif request.user.is_authenticated:
-        return redirect("today")
+        return redirect(_first_page(request.user))
     page = {"said": said, "name": name, "next": _next(request), "demo_people": _demo_people()}
     return render(request, "desk/door.html", page, status=status)
 
@@ -95,7 +104,7 @@ def own_password(request: Visit) -> HttpResponse:
                 raise Refused("the new password was typed in two ways; type it twice the same")
             change_own_password(account=request.user, old=request.POST.get("old", ""), new=request.POST.get("new", ""))
             update_session_auth_hash(request, request.user)
-            return redirect("records")
+            return redirect(_first_page(request.user))
         except Refused as refused:
             said = str(refused)
     page = {"said": said, "must": request.user.must_change}

@@ -25,7 +25,7 @@ from gyrewright.people.read import read_insurance
 from gyrewright.reading import Problems, section_of
 
 
-def defined(*, text: str, by: str, done_at: datetime | None = None, why: str = "") -> Entry:
+def defined(*, text: str, by: str, done_at: datetime | None = None, why: str = "", from_paper: str = "") -> Entry:
     """Return the entry of an aircraft's definition; its own text says which aircraft it is.
 
     Raises:
@@ -33,18 +33,23 @@ def defined(*, text: str, by: str, done_at: datetime | None = None, why: str = "
     """
     read_once("aircraft", text)
     table = tomllib.loads(text)
-    act = AircraftDefined(text=text, manual_revision=str(table.get("manual", {}).get("revision", "")), why=why)
+    revision = str(table.get("manual", {}).get("revision", ""))
+    act = AircraftDefined(text=text, manual_revision=revision, why=why, from_paper=from_paper)
     return Entry(new_id(), act, done_at or clock.now(), by, table["id"])
 
 
-def program(*, text: str, aircraft: str, by: str, done_at: datetime | None = None, why: str = "") -> Entry:
+def program(
+    *, text: str, aircraft: str, by: str, done_at: datetime | None = None, why: str = "", from_paper: str = ""
+) -> Entry:
     """Return the entry of an aircraft's maintenance program.
 
     Raises:
         DefinitionError: It does not read.
     """
     read_once("program", text)
-    return Entry(new_id(), ProgramAdopted(text=text, why=why), done_at or clock.now(), by, aircraft)
+    return Entry(
+        new_id(), ProgramAdopted(text=text, why=why, from_paper=from_paper), done_at or clock.now(), by, aircraft
+    )
 
 
 def adopted(
@@ -56,6 +61,7 @@ def adopted(
     people: Mapping[str, Person] | None = None,
     done_at: datetime | None = None,
     why: str = "",
+    from_paper: str = "",
 ) -> Entry:
     """Return the entry of one of the operation's files: operation, field or insurance.
 
@@ -67,6 +73,7 @@ def adopted(
         people: Everybody whom an insurer may name.
         done_at: When; now where it is left out.
         why: Why it changed.
+        from_paper: What it was read from, and by whom.
 
     Raises:
         DefinitionError: It does not read.
@@ -83,9 +90,8 @@ def adopted(
         read_once(name, text)
     else:
         raise Refused(f"{name!r} is no file of an operation; use {OPERATION}, {FIELD} or {INSURANCE}")
-    return Entry(
-        new_id(), FileAdopted(name=name, text=text, holds_from=holds_from, why=why), done_at or clock.now(), by
-    )
+    act = FileAdopted(name=name, text=text, holds_from=holds_from, why=why, from_paper=from_paper)
+    return Entry(new_id(), act, done_at or clock.now(), by)
 
 
 _ACTS = {

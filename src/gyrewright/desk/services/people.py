@@ -47,9 +47,11 @@ def add_person(*, id: str, person: str, name: str, contact: str = "", by: str) -
     """Record a person, or a person's changed name or contact."""
     if not name.strip():
         raise Refused("a person needs a name; write it as others here call them")
-    return record_act(
-        id=id, act=Person(), by=by, about=person, personal=PersonPersonal(name=name.strip(), contact=contact.strip())
+    known = all_people().get(person)
+    beside = PersonPersonal(
+        name=name.strip(), contact=contact.strip(), born_on=known.born_on if known is not None else None
     )
+    return record_act(id=id, act=Person(), by=by, about=person, personal=beside)
 
 
 def give_role(

@@ -8,23 +8,33 @@ from typing import Any
 
 
 def toml_text(table: Mapping[str, Any]) -> str:
-    """Return the TOML text of a table of texts, numbers, times, lists and tables."""
+    """Return the TOML text of a table of texts, numbers, times, lists and tables, laid out as a person would."""
     return "\n".join(_lines(table, ""))
 
 
 def _lines(table: Mapping[str, Any], place: str) -> list[str]:
-    plain = {key: value for key, value in table.items() if not _is_tables(value)}
-    out = [f"{_key(key)} = {_value(value)}" for key, value in plain.items()]
+    out = [f"{_key(key)} = {_value(value)}" for key, value in table.items() if not _has_a_head(value, place)]
     for key, value in table.items():
+        inner = f"{place}.{_key(key)}" if place else _key(key)
         if _is_tables(value):
             for each in value:
-                inner = f"{place}.{_key(key)}" if place else _key(key)
-                out += [f"[[{inner}]]", *_lines(each, inner)]
-    return out
+                out += ["", f"[[{inner}]]", *_lines(each, inner)]
+        elif _has_a_head(value, place):
+            out += ["", f"[{inner}]", *_lines(value, inner)]
+    return out if place or not out or out[0] else out[1:]
 
 
 def _is_tables(value: Any) -> bool:
     return isinstance(value, list | tuple) and bool(value) and all(isinstance(each, Mapping) for each in value)
+
+
+def _has_a_head(value: Any, place: str) -> bool:
+    """Return whether a value stands under a head of its own; a small table inside another stands on one line."""
+    if _is_tables(value):
+        return True
+    if not isinstance(value, Mapping):
+        return False
+    return not place or any(isinstance(each, Mapping | list | tuple) for each in value.values())
 
 
 def _key(key: str) -> str:

@@ -18,6 +18,7 @@ class AircraftDefined:
     text: Annotated[str, Long()]
     manual_revision: str = ""
     why: str = ""
+    from_paper: str = ""
 
 
 @kind("limit-verified", called="limit verified", about=About.AIRCRAFT, travels=True)

@@ -31,6 +31,7 @@ class FileAdopted:
     text: Annotated[str, Long()]
     holds_from: date
     why: str = ""
+    from_paper: str = ""
 
 
 @dataclass(frozen=True, slots=True)

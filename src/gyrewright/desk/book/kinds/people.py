@@ -61,6 +61,7 @@ class PersonWeighed:
     """A person stood on the scale, dressed to fly, or stated a mass. Whoever enters it read it."""
 
     origin: Literal["weighed", "stated"]
+    from_paper: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,6 +220,7 @@ class Authority:
     aircraft: tuple[str, ...] = ()
     until_on: date | None = None
     photos: tuple[str, ...] = ()
+    from_paper: str = ""
 
 
 @kind("minimums", called="own minimums", about=About.PERSON)

@@ -37,6 +37,7 @@ class ProgramAdopted:
 
     text: Annotated[str, Long()]
     why: str = ""
+    from_paper: str = ""
 
 
 @kind("meter-known", called="meter", about=About.AIRCRAFT, travels=True)
@@ -110,6 +111,7 @@ class DirectivesRead:
     """The lists of directives and notices were read for this aircraft."""
 
     on: date
+    from_paper: str = ""
 
 
 @kind("share-noted", called="share noted", about=About.AIRCRAFT, travels=True)
@@ -119,6 +121,7 @@ class ShareNoted:
 
     of: str
     share: Annotated[str, Measured("share")]
+    from_paper: str = ""
 
 
 @kind("part-fitted", called="part fitted", about=About.AIRCRAFT, travels=True)
