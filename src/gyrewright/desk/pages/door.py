@@ -27,9 +27,9 @@ def front(request: Visit) -> HttpResponse:
 
 
 def _first_page(account: Account) -> str:
-    """Return where somebody begins: at the opening while it lasts and is theirs, else at the day."""
+    """Return where somebody begins: whoever manages at the opening while it lasts, everybody else at the day."""
     roles = roles_held(account.person, on=clock.now().date())
-    opens = reach(route="opening", roles=roles) is not Reach.NONE and is_opening()
+    opens = reach(route="opening-house", roles=roles) is not Reach.NONE and is_opening()
     return "opening" if opens else "today"
 
 
