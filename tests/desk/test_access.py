@@ -63,6 +63,11 @@ opening          -       -     a          a     a     -        a          a     
 opening-house    -       -     -          -     -     -        -          -         a       -     -
 opening-aircraft -       -     -          -     -     -        a          a         a       -     -
 opening-person   -       -     -          -     a     -        -          -         a       -     -
+phones           o       o     a          a     a     o        a          a         a       o     -
+phones-nothing-open o    o     o          o     o     o        o          o         o       o     -
+phones-looked    -       -     a          a     a     -        a          a         -       -     -
+phones-asked     -       -     a          a     a     -        a          a         -       -     -
+phones-forget    o       o     o          o     o     o        o          o         a       o     -
 accounts         -       -     -          -     -     -        -          -         a       -     -
 account-open     -       -     -          -     -     -        -          -         a       -     -
 account-password -       -     -          -     -     -        -          -         a       -     -

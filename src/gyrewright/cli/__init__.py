@@ -100,6 +100,7 @@ def _parser() -> argparse.ArgumentParser:
     desk.add_argument("--data", metavar="DIR", default="", help="the folder of the records")
     desk.add_argument("--port", metavar="N", type=int, help="the port on this machine")
     desk.add_argument("--demo", action="store_true", help="an invented operation with a clock of its own")
+    desk.add_argument("--phones", action="store_true", help="answer phones of the local network as well")
     desk.set_defaults(run=_desk)
 
     walked = commands.add_parser("verify", help="walk the records' chain and say whether it is whole")
@@ -203,7 +204,9 @@ def _picture(arguments: argparse.Namespace) -> int:
 def _desk(arguments: argparse.Namespace) -> int:
     from gyrewright.cli import desk_commands
 
-    return desk_commands.run(data=arguments.data, port=arguments.port, is_demo=arguments.demo)
+    return desk_commands.run(
+        data=arguments.data, port=arguments.port, is_demo=arguments.demo, has_phones=arguments.phones
+    )
 
 
 def _verify(arguments: argparse.Namespace) -> int:

@@ -9,8 +9,11 @@ from gyrewright.cli import AGAINST, FINE, complain
 from gyrewright.errors import GyrewrightError
 
 
-def run(*, data: str, port: int | None, is_demo: bool) -> int:
-    """Answer on localhost until a signal ends it; the demonstration is set up where its folder is empty."""
+def run(*, data: str, port: int | None, is_demo: bool, has_phones: bool = False) -> int:
+    """Answer until a signal ends it, on localhost and, if asked, for phones of the local network.
+
+    The demonstration is set up where its folder is empty.
+    """
     from gyrewright.desk import start
     from gyrewright.desk.environ import read_settings
     from gyrewright.desk.serve import serve
@@ -21,12 +24,12 @@ def run(*, data: str, port: int | None, is_demo: bool) -> int:
             # The demonstration lies beside an operation's own data, never in it.
             own: Path = read_settings()["GYREWRIGHT_DATA"]
             folder = own.with_name(f"{own.name}-demo")
-        folder = start.set_up(data_dir=folder, is_demo=is_demo or None, port=port)
+        folder = start.set_up(data_dir=folder, is_demo=is_demo or None, port=port, has_phones=has_phones or None)
         if is_demo:
             _ready_demo(folder)
         else:
             _is_open(folder)
-        serve(data_dir=folder, port=port, is_demo=is_demo or None)
+        serve(data_dir=folder, port=port, is_demo=is_demo or None, has_phones=has_phones or None)
     except GyrewrightError as error:
         return complain([str(error)])
     return FINE

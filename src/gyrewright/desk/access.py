@@ -11,6 +11,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
+from gyrewright.desk.phones import places
 from gyrewright.people.person import ROLES as PEOPLE_ROLES
 
 
@@ -62,8 +63,25 @@ OPEN = {
     "door": "the log-in page",
     "demo-door": "comes in as a person of the demonstration; refused on an operation's own data",
     "front": "sends on to the first page or to the door",
+    "plain": "what a phone without the authority is told, and how it comes by it",
+    "authority-file": "the certificate of the authority for phones; never its key",
 }
 """Routes that need no log-in."""
+
+HERE_ONLY = frozenset(
+    (
+        "demo-door",
+        "phones",
+        "phones-nothing-open",
+        "phones-looked",
+        "phones-asked",
+        "phones-forget",
+    )
+)
+"""Routes of this machine alone: no listener for phones answers them."""
+
+PLAIN = frozenset(("front", "plain", "authority-file"))
+"""The only routes in plain http: what anybody in the network may read."""
 
 EVERYONE = {
     "out": "ends one's own session",
@@ -150,6 +168,17 @@ ROUTES = {
         _reach(of=_MANAGER | {"chief instructor": Reach.ALL}),
         "enters people: names, roles, papers and logbooks",
     ),
+    "phones": Route(False, _reach(of=_own_or_all() | _MAINTAINS), "phones: which are known, what they have open"),
+    "phones-nothing-open": Route(True, _reach(of=_own_only()), "says that nothing is open on one's own phone"),
+    "phones-looked": Route(
+        True, _reach(of=_MAINTAINS | _TEACHES), "has looked at the aircraft in a lost phone's place, where entitled"
+    ),
+    "phones-asked": Route(
+        True,
+        _reach(of=_MAINTAINS | _TEACHES),
+        "says that every phone was asked after a copy came back, where entitled",
+    ),
+    "phones-forget": Route(True, _reach(of=_own_only() | _MANAGER), "takes a phone off the list"),
     "accounts": Route(
         False,
         _reach(of=_MANAGER),
@@ -172,6 +201,13 @@ ROUTES = {
     ),
 }
 """Every other route by its name in `urls`."""
+
+
+def is_answered(route: str, listener: str) -> bool:
+    """Return whether a listener answers a route at all, whoever asks."""
+    if listener == places.HERE:
+        return True
+    return route in PLAIN if listener == places.PLAIN else route not in HERE_ONLY
 
 
 def reach(*, route: str, roles: Collection[str]) -> Reach:

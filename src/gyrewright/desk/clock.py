@@ -38,6 +38,10 @@ class Clock:
         """Return the time this clock was set to plus what has passed since."""
         return self.wall + timedelta(seconds=_uptime_s() - self.uptime_s)
 
+    def as_text(self) -> str:
+        """Return the clock as a text by which another process of this machine can go on with it."""
+        return f"{self.wall.isoformat()} {self.uptime_s} {'own' if self.is_own else 'machine'}"
+
     def jump(self) -> timedelta:
         """Return how far the machine's wall clock has moved against its uptime since this clock was set."""
         return timedelta(0) if self.is_own else datetime.now(UTC) - self.run()
@@ -49,6 +53,14 @@ _clock: list[Clock] = []
 def start(*, demo_at: datetime | None = None) -> Clock:
     """Set the clock of this process: to a moment of the demonstration, or to the machine's."""
     clock = Clock(demo_at or datetime.now(UTC), _uptime_s(), demo_at is not None)
+    _clock[:] = [clock]
+    return clock
+
+
+def go_on_with(text: str) -> Clock:
+    """Set the clock of this process to that of another one of this machine."""
+    wall, uptime_s, whose = text.split()
+    clock = Clock(datetime.fromisoformat(wall), float(uptime_s), whose == "own")
     _clock[:] = [clock]
     return clock
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
+from ipaddress import IPv4Address
 from pathlib import Path
 from typing import Any
 
@@ -52,12 +54,40 @@ def read_folder(name: str, text: str) -> Path:
     return path
 
 
+_LABEL = re.compile(r"[a-z0-9]([a-z0-9-]{0,61}[a-z0-9])?")
+
+
+def read_host(name: str, text: str) -> str:
+    """Return a host name in small letters; no address, and none that every machine takes for itself."""
+    labels = text.split(".")
+    fits = len(text) <= 100 and all(_LABEL.fullmatch(each) for each in labels) and not labels[-1].isdigit()
+    if not fits or "localhost" in labels:
+        raise Refused(
+            f"{name}={text!r} is not accepted; write one name in small letters, such as gyrewright.local or desk.lan"
+        )
+    return text
+
+
+def read_address(name: str, text: str) -> str:
+    """Return an IPv4 address of this machine to listen at."""
+    try:
+        return str(IPv4Address(text))
+    except ValueError:
+        raise Refused(f"{name}={text!r} is not accepted; write an address of this machine, or 0.0.0.0") from None
+
+
 SETTINGS = (
     Setting("DATA", read_folder, "~/.local/share/gyrewright", "the folder that holds the book and its copies"),
     Setting(
         "DEMO", read_yes, "no", "whether this is the demonstration, with its own clock and a door without passwords"
     ),
     Setting("PORT", read_whole(1024, 65535), "8127", "the port on this machine at which the desk answers"),
+    Setting("PHONES", read_yes, "no", "whether phones of the local network are answered as well"),
+    Setting("PHONES_NAME", read_host, "gyrewright.local", "the one name by which phones reach the desk, for good"),
+    Setting("PHONES_PORT", read_whole(1024, 65535), "8443", "the port at which phones are answered in https"),
+    Setting("PHONES_ADDRESS", read_address, "0.0.0.0", "the address of this machine at which phones are answered"),
+    Setting("PLAIN_PORT", read_whole(1024, 65535), "8128", "the port for phones without the authority, in http"),
+    Setting("PLAIN_WALKS", read_yes, "yes", "whether a phone without the authority may carry a walk-round"),
     Setting("SESSION_H", read_whole(1, 24), "12", "hours after which a log-in ends by itself"),
     Setting("LOGIN_TRIES", read_whole(3, 20), "5", "wrong passwords for one name after which it has to wait"),
     Setting("LOGIN_WAIT_MIN", read_whole(1, 120), "15", "minutes it then has to wait"),

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import os
 import secrets
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 from gyrewright.desk.environ import read_settings
+from gyrewright.desk.phones import places
 
 _given = read_settings()
 _here = Path(__file__).parent
@@ -15,6 +17,14 @@ _here = Path(__file__).parent
 DATA_DIR: Path = _given["DATA"]
 IS_DEMO: bool = _given["DEMO"]
 PORT: int = _given["PORT"]
+HAS_PHONES: bool = _given["PHONES"]
+PHONES_NAME: str = _given["PHONES_NAME"]
+PHONES_PORT: int = _given["PHONES_PORT"]
+PHONES_ADDRESS: str = _given["PHONES_ADDRESS"]
+PLAIN_PORT: int = _given["PLAIN_PORT"]
+PLAIN_WALKS: bool = _given["PLAIN_WALKS"]
+LISTENER: str = os.environ.get(places.LISTENER, places.HERE)
+"""Which of its listeners this process is: each has hosts, cookies and pages of its own."""
 LOGIN_TRIES: int = _given["LOGIN_TRIES"]
 LOGIN_WAIT_MIN: int = _given["LOGIN_WAIT_MIN"]
 PHOTO_BYTES: int = _given["PHOTO_MB"] * 1_000_000
@@ -39,7 +49,7 @@ def secret_key(data_dir: Path) -> str:
 
 SECRET_KEY = secret_key(DATA_DIR)
 DEBUG = False
-ALLOWED_HOSTS = ["localhost", "127.0.0.1"]
+ALLOWED_HOSTS = ["localhost", "127.0.0.1"] if LISTENER == places.HERE else places.places_of(PHONES_NAME).hosts
 ROOT_URLCONF = "gyrewright.desk.urls"
 WSGI_APPLICATION = "gyrewright.desk.wsgi.application"
 
@@ -69,6 +79,7 @@ LOGOUT_REDIRECT_URL = "door"
 
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
+    "gyrewright.desk.pages.middleware.from_nearby",
     "gyrewright.desk.pages.middleware.content_policy",
     "gyrewright.desk.pages.middleware.size_limit",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -111,7 +122,10 @@ DATABASES: dict[str, dict[str, Any]] = {
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 SESSION_COOKIE_AGE = _given["SESSION_H"] * 3600
-SESSION_COOKIE_NAME = "gyrewright_demo" if IS_DEMO else "gyrewright"
+_COOKIE = "gyrewright_demo" if IS_DEMO else "gyrewright"
+# Browsers take a cookie of this prefix from https alone, for this host alone (RFC 6265bis, 4.1.3.2).
+SESSION_COOKIE_NAME = f"__Host-{_COOKIE}" if LISTENER == places.PHONES else _COOKIE
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = LISTENER == places.PHONES
 SESSION_COOKIE_SAMESITE = "Strict"
 CSRF_COOKIE_SAMESITE = "Strict"
 CSRF_COOKIE_NAME = f"{SESSION_COOKIE_NAME}_form"
@@ -127,13 +141,25 @@ TIME_ZONE = "UTC"
 USE_I18N = False
 LANGUAGE_CODE = "en-us"
 
-# The desk answers on localhost only, in plain http; nothing leaves the machine, so these ask for what cannot apply.
-SILENCED_SYSTEM_CHECKS = [
-    "security.W004",  # no Strict-Transport-Security: there is no https on the localhost listener to hold a browser to
-    "security.W008",  # no redirect to https: there is none on the localhost listener
-    "security.W012",  # session cookie not marked Secure: browsers would not send it to http://127.0.0.1
-    "security.W016",  # form cookie not marked Secure: the same
-]
+# A phone that has met the desk in https once does not speak http to its name again, nor past a warning: see
+# docs/decisions. Addresses are left out by the standard (RFC 6797, 8.1.1), so the authority's file can be fetched anew.
+SECURE_HSTS_SECONDS = 90 * 24 * 3600 if LISTENER == places.PHONES else 0
+
+# What the deployment check asks of one listener and not of the other.
+SILENCED_SYSTEM_CHECKS = (
+    [
+        "security.W005",  # Strict-Transport-Security speaks for no names under the desk's own: there are none
+        "security.W008",  # no redirect to https: this listener speaks nothing else
+        "security.W021",  # no browser has the desk on its list: its name is one of a private network
+    ]
+    if LISTENER == places.PHONES
+    else [
+        "security.W004",  # no Strict-Transport-Security: there is no https on this listener to hold a browser to
+        "security.W008",  # no redirect to https: there is none on this listener
+        "security.W012",  # session cookie not marked Secure: browsers would not send it to http://127.0.0.1
+        "security.W016",  # form cookie not marked Secure: the same
+    ]
+)
 
 LOGGING: dict[str, Any] = {
     "version": 1,

@@ -20,7 +20,13 @@ _TAIL = 1000
 """How many records at the end are walked at every start; the whole chain takes `verify`."""
 
 
-def set_up(*, data_dir: Path | None = None, is_demo: bool | None = None, port: int | None = None) -> Path:
+def set_up(
+    *,
+    data_dir: Path | None = None,
+    is_demo: bool | None = None,
+    port: int | None = None,
+    has_phones: bool | None = None,
+) -> Path:
     """Set Django up for a data folder and return it; what is not given comes from the environment.
 
     Raises:
@@ -32,6 +38,8 @@ def set_up(*, data_dir: Path | None = None, is_demo: bool | None = None, port: i
         os.environ["GYREWRIGHT_DEMO"] = "yes" if is_demo else "no"
     if port is not None:
         os.environ["GYREWRIGHT_PORT"] = str(port)
+    if has_phones is not None:
+        os.environ["GYREWRIGHT_PHONES"] = "yes" if has_phones else "no"
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "gyrewright.desk.settings")
     import django
     from django.conf import settings
@@ -154,8 +162,18 @@ def _right_folder(*, is_demo: bool) -> None:
     raise Refused(f"this data folder holds {holds}, and {meant} were asked for; name another folder")
 
 
+CLOCK = "DESK_CLOCK"
+"""The variable under which the desk's processes share one clock."""
+
+
 def start_clock() -> None:
-    """Set this process's clock: the demonstration's resumes at its last record, the machine's is taken as it is."""
+    """Set this process's clock: the demonstration's resumes at its last record, the machine's is taken as it is.
+
+    A process that another process of the desk has started goes on with that one's clock.
+    """
+    if CLOCK in os.environ:
+        clock.go_on_with(os.environ[CLOCK])
+        return
     from django.conf import settings
 
     from gyrewright.desk.book.models import Record

@@ -2,7 +2,20 @@
 
 from django.urls import path
 
-from gyrewright.desk.pages import accounts, acts, after, door, flight, opening, paper, records, release, today, upkeep
+from gyrewright.desk.pages import (
+    accounts,
+    acts,
+    after,
+    door,
+    flight,
+    opening,
+    paper,
+    phones,
+    records,
+    release,
+    today,
+    upkeep,
+)
 
 urlpatterns = [
     path("", door.front, name="front"),
@@ -45,6 +58,13 @@ urlpatterns = [
     path("opening/house/<slug:file>/<slug:page>", opening.house, name="opening-house"),
     path("opening/aircraft/<slug:file>/<str:about>/<slug:page>", opening.aircraft, name="opening-aircraft"),
     path("opening/person/<str:person>/<slug:page>", opening.person, name="opening-person"),
+    path("phones/", phones.show_phones, name="phones"),
+    path("phones/nothing-open", phones.say_nothing_open, name="phones-nothing-open"),
+    path("phones/looked", phones.say_looked, name="phones-looked"),
+    path("phones/asked", phones.say_asked, name="phones-asked"),
+    path("phones/forget", phones.forget_one, name="phones-forget"),
+    path("phone/", phones.show_plain, name="plain"),
+    path("phone/authority.crt", phones.authority_file, name="authority-file"),
     path("accounts/", accounts.show_accounts, name="accounts"),
     path("accounts/open", accounts.open_one, name="account-open"),
     path("accounts/password", accounts.give_new_password, name="account-password"),

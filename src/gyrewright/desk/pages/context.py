@@ -8,7 +8,8 @@ from django.conf import settings
 from django.http import HttpRequest
 
 from gyrewright.desk import clock
-from gyrewright.desk.access import Reach, reach
+from gyrewright.desk.access import Reach, is_answered, reach
+from gyrewright.desk.accounts.door import is_open
 from gyrewright.desk.services.opening_gaps import is_opening
 from gyrewright.desk.services.people import person_known
 from gyrewright.errors import UnknownName
@@ -17,6 +18,7 @@ PAGES = (
     ("today", "Today"),
     ("flight-next", "Flight"),
     ("upkeep", "Upkeep"),
+    ("phones", "Phones"),
     ("records", "Records"),
     ("accounts", "Accounts"),
     ("opening", "Opening"),
@@ -34,11 +36,14 @@ def every_page(request: HttpRequest) -> dict[str, Any]:
     here = {"record": "records", "account": "accounts", "release": "flight"}.get(here, here)
     return {
         "is_demo": settings.IS_DEMO,
+        "has_open_door": is_open(),
         "now": clock.now(),
         "pages": [
             {"route": route, "word": word, "is_here": here == route.split("-")[0]}
             for route, word in PAGES
-            if reach(route=route, roles=roles) is not Reach.NONE and (route != "opening" or is_opening())
+            if reach(route=route, roles=roles) is not Reach.NONE
+            and is_answered(route, settings.LISTENER)
+            and (route != "opening" or is_opening())
         ],
         "person": getattr(request, "person", ""),
         "person_name": _name(getattr(request, "person", "")),

@@ -12,9 +12,10 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from gyrewright.desk import clock
 from gyrewright.desk.access import Reach, reach
-from gyrewright.desk.accounts.door import MustWait
+from gyrewright.desk.accounts.door import MustWait, is_open
 from gyrewright.desk.accounts.models import Account
 from gyrewright.desk.pages.visit import Visit
+from gyrewright.desk.phones import places
 from gyrewright.desk.refusal import NotAllowed, Refused
 from gyrewright.desk.services.accounts import change_own_password
 from gyrewright.desk.services.opening_gaps import is_opening
@@ -22,7 +23,9 @@ from gyrewright.desk.services.people import all_people, roles_held
 
 
 def front(request: Visit) -> HttpResponse:
-    """Send on to the first page, or to the door."""
+    """Send on to the first page, or to the door; in plain http to the one page that there is."""
+    if settings.LISTENER == places.PLAIN:
+        return redirect("plain")
     return redirect(_first_page(request.user) if request.user.is_authenticated else "door")
 
 
@@ -63,7 +66,7 @@ def come_in(request: Visit) -> HttpResponse:
 
 def _demo_people() -> list[tuple[str, str, str]]:
     """Return whom the demonstration's door offers: id, name and roles; nobody on an operation's own data."""
-    if not settings.IS_DEMO:
+    if not is_open():
         return []
     today = clock.now().date()
     with_account = set(Account.objects.filter(is_open=True).values_list("person", flat=True))

@@ -11,10 +11,11 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
 
 from gyrewright.desk import clock
-from gyrewright.desk.access import EVERYONE, OPEN, Reach, reach
+from gyrewright.desk.access import EVERYONE, OPEN, Reach, is_answered, reach
 from gyrewright.desk.book.writing import disk_full
 from gyrewright.desk.letters import unseen
 from gyrewright.desk.pages.visit import Visit
+from gyrewright.desk.phones import places
 from gyrewright.desk.refusal import BookBroken, ClockInDoubt, DiskFull, Fault, NotAllowed, Refused, TooLarge
 from gyrewright.desk.services.people import aircraft_of, roles_held
 from gyrewright.errors import GyrewrightError, UnknownName
@@ -76,6 +77,24 @@ class size_limit:  # noqa: N801 - Django names middleware as it is listed
         return refusal(request, TooLarge(said))
 
 
+_ELSEWHERE = {
+    places.PHONES: "this page is at the laptop itself; open it there",
+    places.PLAIN: "this connection can be read by anybody in the network, so it shows no such page;"
+    " use the address in https, or the laptop itself",
+}
+
+
+def from_nearby(respond: Respond) -> Respond:
+    """Answer a listener for phones only to phones of a private network, whatever network this machine is in."""
+
+    def answer(request: HttpRequest) -> HttpResponse:
+        if settings.LISTENER != places.HERE and not places.is_private(request.META.get("REMOTE_ADDR", "")):
+            return HttpResponse("only phones of the local network are answered\n", "text/plain", 403)
+        return respond(request)
+
+    return answer
+
+
 class default_deny:  # noqa: N801 - Django names middleware as it is listed
     """Let a request through only where the table of who sees what has a row that reaches this person."""
 
@@ -92,6 +111,8 @@ class default_deny:  # noqa: N801 - Django names middleware as it is listed
         """Decide before the view runs; who comes, in which roles and how far they reach is put on the request."""
         route = request.resolver_match.view_name if request.resolver_match else ""
         request.reach = Reach.NONE
+        if not is_answered(route, settings.LISTENER):
+            return refusal(request, NotAllowed(_ELSEWHERE[settings.LISTENER]))
         if route in OPEN:
             return None
         if not request.user.is_authenticated:
