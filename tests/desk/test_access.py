@@ -68,6 +68,10 @@ phones-nothing-open o    o     o          o     o     o        o          o     
 phones-looked    -       -     a          a     a     -        a          a         -       -     -
 phones-asked     -       -     a          a     a     -        a          a         -       -     -
 phones-forget    o       o     o          o     o     o        o          o         a       o     -
+people           o       o     a          a     a     o        o          o         a       o     a
+person           o       o     a          a     a     o        o          o         a       o     a
+person-add       -       -     -          -     -     -        -          -         a       -     -
+person-enter     o       o     a          a     a     a        a          a         a       o     -
 accounts         -       -     -          -     -     -        -          -         a       -     -
 account-open     -       -     -          -     -     -        -          -         a       -     -
 account-password -       -     -          -     -     -        -          -         a       -     -

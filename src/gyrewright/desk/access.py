@@ -179,6 +179,18 @@ ROUTES = {
         "says that every phone was asked after a copy came back, where entitled",
     ),
     "phones-forget": Route(True, _reach(of=_own_only() | _MANAGER), "takes a phone off the list"),
+    "people": Route(False, _reach(Reach.OWN, of=_MANAGER | _TEACHES | {VISITOR: Reach.ALL}), "everybody's standing"),
+    "person": Route(
+        False,
+        _reach(Reach.OWN, of=_MANAGER | _TEACHES | {VISITOR: Reach.ALL}),
+        "one person's standing and papers; an examiner's applicants count as own",
+    ),
+    "person-add": Route(True, _reach(of=_MANAGER), "enters somebody new"),
+    "person-enter": Route(
+        True,
+        _reach(of=_own_or_all() | _MAINTAINS | {"examiner": Reach.ALL}),
+        "enters an act about a person, where the table of acts allows it",
+    ),
     "accounts": Route(
         False,
         _reach(of=_MANAGER),
