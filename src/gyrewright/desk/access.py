@@ -62,6 +62,7 @@ def _own_or_all() -> dict[str, Reach]:
 OPEN = {
     "door": "the log-in page",
     "demo-door": "comes in as a person of the demonstration; refused on an operation's own data",
+    "walk-worker": "the script by which a phone opens its walk-round page with no network; it holds nothing of anybody",
     "front": "sends on to the first page or to the door",
     "plain": "what a phone without the authority is told, and how it comes by it",
     "authority-file": "the certificate of the authority for phones; never its key",
@@ -82,6 +83,8 @@ HERE_ONLY = frozenset(
 
 PLAIN = frozenset(("front", "plain", "authority-file"))
 """The only routes in plain http: what anybody in the network may read."""
+IN_JSON = frozenset(("walk-token", "walk-hand-over"))
+"""Routes that a phone's script asks: refusals are JSON, and whoever is not logged in is told so and not sent away."""
 
 EVERYONE = {
     "out": "ends one's own session",
@@ -124,6 +127,11 @@ ROUTES = {
     "release-sheet": Route(False, _reach(Reach.OWN, of=_SEES), "a release's sheet, to print"),
     "release-find": Route(False, _reach(Reach.OWN, of=_SEES), "finds the page of a sheet by its printed code"),
     "sheet-code": Route(False, _reach(Reach.OWN, of=_SEES), "the same, for a code that a camera has read"),
+    "walk": Route(False, _reach(Reach.ALL), "the walk-round of each aircraft, and what phones have handed over"),
+    "walk-page": Route(False, _reach(of=_WORKS), "the phone's page of an aircraft and a list"),
+    "walk-background": Route(False, _reach(of=_WORKS), "what goes wrong at each item of a list"),
+    "walk-token": Route(False, _reach(of=_WORKS), "a token for handing over"),
+    "walk-hand-over": Route(True, _reach(of=_WORKS), "takes in what a phone has kept"),
     "records": Route(
         False,
         _reach(Reach.OWN, of=_MANAGER | {VISITOR: Reach.ALL}),

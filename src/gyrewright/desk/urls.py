@@ -16,6 +16,7 @@ from gyrewright.desk.pages import (
     release,
     today,
     upkeep,
+    walk,
 )
 
 urlpatterns = [
@@ -47,6 +48,12 @@ urlpatterns = [
     path("release/<uuid:id>/sheet.pdf", paper.print_release, name="release-sheet"),
     path("release/find", paper.find_sheet, name="release-find"),
     path("S/<str:name>", paper.open_code, name="sheet-code"),
+    path("walk/", walk.show_walks, name="walk"),
+    path("walk/worker.js", walk.show_worker, name="walk-worker"),
+    path("walk/token", walk.show_token, name="walk-token"),
+    path("walk/hand-over", walk.take_in, name="walk-hand-over"),
+    path("walk/at/<str:aircraft>/<slug:walk_list>", walk.show_page, name="walk-page"),
+    path("walk/at/<str:aircraft>/<slug:walk_list>/background", walk.show_background, name="walk-background"),
     path("records/", records.show_records, name="records"),
     path("records/verify", records.verify_book, name="records-verify"),
     path("records/clock", records.confirm_this_clock, name="clock-confirm"),

@@ -13,11 +13,12 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from gyrewright.desk.book.kinds import aircraft as defined
-from gyrewright.desk.book.kinds import flight, phones, upkeep
+from gyrewright.desk.book.kinds import flight, phones, upkeep, walking
 from gyrewright.desk.book.record import Recorded
 from gyrewright.desk.fold.in_doubt import doubt_locks
 from gyrewright.desk.fold.standing import Conflict, standing
 from gyrewright.desk.fold.tables import Table, table, with_limits
+from gyrewright.desk.fold.walks import is_of_phones, phone_walks, walk_row
 
 LOST = "the book was put back from a copy, and phones that opened it since are not in it"
 """Why nobody knows which phones are out, until a person says that all were asked."""
@@ -119,12 +120,14 @@ def fold_aircraft(
         known_at: What was entered later was not known yet; None for everything.
         might: Who was entitled to what when it was done; without it the roles of today count for acts of every day.
     """
-    counting = standing(records, at=at, known_at=known_at)
+    known = [each for each in records if known_at is None or each.entered_at <= known_at]
+    counting = standing(known, at=at)
     state = _State(
         AircraftTables(aircraft, conflicts=counting.conflicts), counting.first, might=might, replaced=counting.replaced
     )
     # Which phones are out the desk knows by itself: it let each of them open what it has.
     state.tables.books.update(kind="records", aircraft=aircraft, phone=[])
+    _phone_walks(state, known, counting.records, at)
     # What others point at comes first: a report may be corrected after it was assessed.
     for each in sorted(counting.records, key=lambda each: type(each.act) not in _POINTED_AT):
         fold = _FOLDS.get(type(each.act))
@@ -149,6 +152,26 @@ def fold_aircraft(
     if parts is not None:
         state.tables.books["part"] = [part for part in parts if any(fit["aircraft"] == aircraft for fit in part["fit"])]
     return state.tables
+
+
+def _equipment(counting: Iterable[Recorded]) -> frozenset[str]:
+    texts = [each.act.text for each in counting if isinstance(each.act, defined.AircraftDefined)]
+    return frozenset(tomllib.loads(texts[-1]).get("equipment", ())) if texts else frozenset()
+
+
+def _phone_walks(state: _State, known: Iterable[Recorded], counting: Iterable[Recorded], at: datetime) -> None:
+    """Add the walks that phones handed over, from every act of them that had been done."""
+    aircraft = state.tables.aircraft
+    mine = [each for each in known if is_of_phones(each.act) and each.about == aircraft and each.done_at <= at]
+    if not any(isinstance(each.act, walking.WalkPart) for each in mine):
+        return
+    equipment = _equipment(counting)
+    reports = [each for each in counting if isinstance(each.act, upkeep.DefectReported) and each.act.walk]
+    defects = {(each.act.walk, each.act.item): state.first.get(each.id, each.id) for each in reports}
+    for walk in phone_walks(mine).values():
+        row = walk_row(walk, equipment=equipment, defects=defects)
+        if row is not None:
+            state.by_id[walk.id] = state.add("walk", row)
 
 
 _TOUCHED: dict[type, str] = {

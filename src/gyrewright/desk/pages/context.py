@@ -17,6 +17,7 @@ from gyrewright.errors import UnknownName
 PAGES = (
     ("today", "Today"),
     ("flight-next", "Flight"),
+    ("walk", "Walk-round"),
     ("upkeep", "Upkeep"),
     ("people", "People"),
     ("phones", "Phones"),

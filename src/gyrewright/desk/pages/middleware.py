@@ -7,11 +7,11 @@ from typing import Any
 
 from django.conf import settings
 from django.contrib.auth.views import redirect_to_login
-from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.http import HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
 from django.shortcuts import redirect, render
 
 from gyrewright.desk import clock
-from gyrewright.desk.access import EVERYONE, OPEN, Reach, is_answered, reach
+from gyrewright.desk.access import EVERYONE, IN_JSON, OPEN, Reach, is_answered, reach
 from gyrewright.desk.book.writing import disk_full
 from gyrewright.desk.letters import unseen
 from gyrewright.desk.pages.visit import Visit
@@ -115,6 +115,10 @@ class default_deny:  # noqa: N801 - Django names middleware as it is listed
             return refusal(request, NotAllowed(_ELSEWHERE[settings.LISTENER]))
         if route in OPEN:
             return None
+        if not request.user.is_authenticated and route in IN_JSON:
+            return JsonResponse(
+                {"error": "not logged in; log in on this phone, and nothing kept on it is lost"}, status=401
+            )
         if not request.user.is_authenticated:
             return redirect_to_login(request.get_full_path(), login_url="door")
         if request.user.must_change and route not in EVERYONE:
@@ -185,4 +189,7 @@ _STATUS = {
 def refusal(request: HttpRequest, error: Exception) -> HttpResponse:
     """Return one sentence as a page."""
     status = next((number for kind, number in _STATUS.items() if isinstance(error, kind)), 400)
+    match = request.resolver_match
+    if match is not None and match.view_name in IN_JSON:
+        return JsonResponse({"error": str(error)}, status=status)
     return render(request, "desk/refusal.html", {"sentence": str(error), "is_demo": settings.IS_DEMO}, status=status)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Annotated, Literal
 
+from gyrewright.desk.book.kinds.handed import Handed
 from gyrewright.desk.book.kinds.registry import About, Corrects, kind
 from gyrewright.desk.book.schema import Long, Measured
 
@@ -130,6 +131,7 @@ class WalkAccepted:
 
     walk: str
     spots: tuple[str, ...]
+    handed: Handed | None = None
 
 
 @kind("item-judged", called="item judged", about=About.AIRCRAFT, corrects=Corrects.NEVER)
