@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import uuid
 from datetime import datetime
-from typing import Any
+from typing import Any, Literal
 
 from django.contrib.auth import authenticate
 from django.http import HttpResponse
@@ -27,6 +27,7 @@ from gyrewright.desk.services.toml_text import toml_text
 from gyrewright.limits import PURPOSES
 from gyrewright.release.flight import PARTS
 
+FORMS: tuple[Literal["report", "forecast"], ...] = ("report", "forecast")
 OBSERVED = ("wind", "gust", "visibility", "cloud_base", "temperature", "dew_point", "altimeter")
 
 
@@ -63,10 +64,13 @@ def report(request: Visit, id: uuid.UUID) -> HttpResponse:
     readings = {key: text for key in ("stick", "gauge") if (text := request.POST.get(key, "").strip())}
     pasted = request.POST.get("report", "").strip()
     observed = {key: request.POST.get(key, "").strip() for key in ("wind_from", *OBSERVED)}
-    if not readings and not pasted and not any(observed.values()):
+    none = [form for form in FORMS if form in request.POST.getlist("none")]
+    if not readings and not pasted and not none and not any(observed.values()):
         raise Refused("nothing was written; paste a report, or write what you read")
     if pasted:
         flights.give_report(id=_id(request), text=pasted, by=request.person)
+    for form in none:
+        flights.give_none(id=new_id(), form=form, by=request.person)
     if any(observed.values()):
         row: dict[str, Any] = {"at": state.asking_at(), "by": request.person}
         row |= {key: text for key, text in observed.items() if text}

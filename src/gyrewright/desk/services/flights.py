@@ -149,6 +149,14 @@ def give_report(*, id: str, text: str, by: str) -> Kept:
     return kept
 
 
+def give_none(*, id: str, form: Literal["report", "forecast"], by: str) -> Kept:
+    """Record somebody's word that there is no report, or no forecast, for this place and time."""
+    require_reach("flight-report", person=by, is_own=True)
+    kept = record_act(id=id, act=WeatherGiven(text="", form=form), by=by)
+    supersede(by=by)
+    return kept
+
+
 def give_observation(*, id: str, text: str, by: str) -> Kept:
     """Record the weather as somebody read it at the field: the text of an observation table.
 

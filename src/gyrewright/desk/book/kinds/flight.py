@@ -53,7 +53,7 @@ class FlightDropped:
 @kind("weather-given", called="weather", about=About.NOTHING)
 @dataclass(frozen=True, slots=True)
 class WeatherGiven:
-    """A report or forecast as pasted or typed, whole."""
+    """A report or forecast as pasted or typed, whole; an empty text says that there is none for this place."""
 
     text: str
     form: Literal["report", "forecast", "typed"]
