@@ -65,6 +65,8 @@ copy-make        -       -     a          a     a     -        a          a     
 upkeep           a       a     a          a     a     a        a          a         a       a     a
 upkeep-aircraft  a       a     a          a     a     a        a          a         a       a     a
 upkeep-enter     a       a     a          a     a     a        a          a         a       a     -
+frozen           -       -     a          a     a     -        a          a         a       -     a
+frozen-make      -       -     a          a     a     -        a          a         a       -     -
 opening          -       -     a          a     a     -        a          a         a       -     -
 opening-house    -       -     -          -     -     -        -          -         a       -     -
 opening-aircraft -       -     -          -     -     -        a          a         a       -     -

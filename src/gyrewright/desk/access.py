@@ -162,6 +162,16 @@ ROUTES = {
         False, _reach(of=_READS), "one aircraft's upkeep: clocks, meters, parts, work, what is open"
     ),
     "upkeep-enter": Route(True, _reach(of=_WORKS), "enters an act of upkeep, where the table of acts allows it"),
+    "frozen": Route(
+        False,
+        _reach(of=_MANAGER | _TEACHES | _MAINTAINS | {VISITOR: Reach.ALL}),
+        "the copies that were set aside after an event",
+    ),
+    "frozen-make": Route(
+        True,
+        _reach(of=_MANAGER | _TEACHES | _MAINTAINS),
+        "sets a copy aside for an event that has none yet",
+    ),
     "opening": Route(
         False,
         _reach(of=_MANAGER | _TEACHES | _MAINTAINS),

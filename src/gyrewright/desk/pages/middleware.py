@@ -17,6 +17,7 @@ from gyrewright.desk.letters import unseen
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.phones import places
 from gyrewright.desk.refusal import BookBroken, ClockInDoubt, DiskFull, Fault, NotAllowed, Refused, TooLarge
+from gyrewright.desk.services.freezing import freeze_for_waiting
 from gyrewright.desk.services.people import aircraft_of, roles_held
 from gyrewright.errors import GyrewrightError, UnknownName
 
@@ -157,6 +158,24 @@ class letters_seen:  # noqa: N801 - Django names middleware as it is listed
             if code := unseen(text):
                 return refusal(request, Refused(f"{where} holds a letter that nobody can see ({code}); type it anew"))
         return None
+
+
+class freezes_after_events:  # noqa: N801 - Django names middleware as it is listed
+    """Set a copy of the whole book aside after a request that brought an accident or another event in.
+
+    Here and not in each service: an event comes in by many ways, and every one of them freezes a copy.
+    """
+
+    def __init__(self, respond: Respond) -> None:
+        self.respond = respond
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        """Pass on, then freeze what waits for a copy."""
+        response = self.respond(request)
+        person = getattr(request, "person", "")
+        if request.method == "POST" and person and response.status_code < 400:
+            freeze_for_waiting(by=person)
+        return response
 
 
 class refusals_in_words:  # noqa: N801 - Django names middleware as it is listed
