@@ -12,6 +12,7 @@ import pytest
 from django.db import connection
 from PIL import Image
 
+from gyrewright.desk import clock
 from gyrewright.desk.book import chain
 from gyrewright.desk.book.head import kept_head
 from gyrewright.desk.book.kinds.flight import FlightDone
@@ -23,6 +24,8 @@ from gyrewright.desk.book.record import Outcome
 from gyrewright.desk.book.verify import verify
 from gyrewright.desk.fold.aircraft import fold_aircraft
 from gyrewright.desk.refusal import BookBroken, DiskFull, Refused
+from gyrewright.desk.services import state
+from gyrewright.desk.services.answers import answered
 from gyrewright.desk.services.copies import freeze_copy, last_copy, make_copy, restore
 from gyrewright.desk.services.erasing import erase_personal, keep_photo
 from gyrewright.desk.services.leaving import export_book, import_book
@@ -303,22 +306,20 @@ def test_an_aircraft_whose_proof_does_not_hold_is_not_taken_in(full, tmp_path):
         pack_aircraft(aircraft="N0-999X", file=tmp_path / "other.json")
 
 
-def answers_now():
-    at = clock.now()
+def answers_then():
+    """Return what is answered to every flight of the demonstration's day as its clock begins."""
+    at = clock.DEMO_START
     out = {}
     for id, asked in state.flights(at).items():
-        answer = answered(asked, at).answer
-        out[id] = [(each.id, each.about, each.verdict, each.why, each.lacking) for each in answer.findings]
+        found = answered(asked, at).answer.findings
+        out[id] = [(each.id, each.about, each.verdict, each.why, each.value, each.lacking) for each in found]
     return out
 
 
-def test_an_imported_book_gives_the_same_verdicts(demo_day, tmp_path, use_folder):
-    clock.start(demo_at=clock.DEMO_START)
-    moment = clock.now()
-    clock.clock.__globals__["_clock"][:] = [Standing(moment)]
-    before, left = answers_now(), export_book(folder=tmp_path / "export")
+def test_an_imported_book_gives_the_same_head_and_the_same_verdicts(demo_day, tmp_path, use_folder):
+    before, left = answers_then(), export_book(folder=tmp_path / "export")
     assert len(before) == 5
     use_folder(tmp_path / "other")
     import_book(folder=tmp_path / "export")
     assert head() == left
-    assert answers_now() == before
+    assert answers_then() == before
