@@ -6,6 +6,7 @@ parsed file.
 
 from __future__ import annotations
 
+import itertools
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
@@ -51,6 +52,7 @@ class _State:
     might: Might | None = None
     replaced: Mapping[str, Recorded] = field(default_factory=dict)
     flown: list[tuple[Recorded, flight.FlightDone]] = field(default_factory=list)
+    same: dict[tuple[str, str], bool] = field(default_factory=dict)
 
     def find(self, id: str) -> Table | None:
         """Return the table that an act points at, by any id in its line of corrections."""
@@ -138,6 +140,7 @@ def fold_aircraft(
             else:
                 # A correction stands under the id that other acts point at; nothing points at a reading.
                 fold(state, replace(each, id=counting.first.get(each.id, each.id)), each.act)
+    _alike(state)
     for conflict in counting.conflicts:
         for record in conflict.records:
             if record.about == aircraft and record.done_at <= at and doubt_locks(state, record):
@@ -371,13 +374,21 @@ def _defect_act(state: _State, record: Recorded, act: Any) -> None:
 
 @_of(upkeep.DefectsCompared)
 def _compared(state: _State, record: Recorded, act: upkeep.DefectsCompared) -> None:
-    rows = [row for id in act.defects if (row := state.find(id)) is not None]
-    rows.sort(key=lambda row: (row["at"], row["id"]))
-    for later in rows[1:]:
-        if act.same:
+    ids = sorted({state.first.get(id, id) for id in act.defects})
+    for pair in itertools.combinations(ids, 2):
+        state.same[pair] = act.same
+
+
+def _alike(state: _State) -> None:
+    """Point every report that was found to be of the same thing as others at the oldest of them."""
+    groups: dict[str, set[str]] = {}
+    for pair in [pair for pair, same in state.same.items() if same]:
+        joined = set(pair).union(*(groups.get(id, ()) for id in pair))
+        groups.update(dict.fromkeys(joined, joined))
+    for group in groups.values():
+        rows = sorted((row for id in group if (row := state.find(id))), key=lambda row: (row["at"], row["id"]))
+        for later in rows[1:]:
             later["like"] = rows[0]["id"]
-        elif later.get("like") == rows[0]["id"]:
-            del later["like"]
 
 
 @_of(upkeep.EventReported)
