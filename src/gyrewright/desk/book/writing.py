@@ -90,7 +90,7 @@ def append(entries: Sequence[Entry], *, now: Callable[[], datetime] = clock.now)
     """Record entries in one transaction, in their order, and return what became of each.
 
     All are kept or none. The same id with the same content is stored once; with other content it becomes a clash,
-    which is a record of its own.
+    which is a record of its own. An act done by entering it is the same when it is handed in again a little later.
 
     Raises:
         Refused: An entry is not of the form of its kind, points nowhere, or lies in the future.
@@ -218,7 +218,9 @@ def _keep(ready: _Ready, entered_at: datetime, last: Head) -> tuple[Kept, Head]:
 
 
 def _is_same(ready: _Ready, earlier: dict[str, Any], beside: Personal | None) -> bool:
-    if any(earlier[name] != text for name, text in ready.content().items()):
+    if any(
+        earlier[name] != text for name, text in ready.content().items() if name != "done_at" or not ready.entry.is_now
+    ):
         return False
     if beside is None:
         # Erased content cannot be compared; what never was must not appear under a used id.

@@ -6,7 +6,6 @@ parsed file.
 
 from __future__ import annotations
 
-import itertools
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
@@ -52,7 +51,6 @@ class _State:
     might: Might | None = None
     replaced: Mapping[str, Recorded] = field(default_factory=dict)
     flown: list[tuple[Recorded, flight.FlightDone]] = field(default_factory=list)
-    same: dict[tuple[str, str], bool] = field(default_factory=dict)
 
     def find(self, id: str) -> Table | None:
         """Return the table that an act points at, by any id in its line of corrections."""
@@ -140,7 +138,6 @@ def fold_aircraft(
             else:
                 # A correction stands under the id that other acts point at; nothing points at a reading.
                 fold(state, replace(each, id=counting.first.get(each.id, each.id)), each.act)
-    _alike(state)
     for conflict in counting.conflicts:
         for record in conflict.records:
             if record.about == aircraft and record.done_at <= at and doubt_locks(state, record):
@@ -186,6 +183,7 @@ _TOUCHED: dict[type, str] = {
     upkeep.AircraftPaper: "paper",
     upkeep.Touched: "touch",
     flight.FlightAsked: "booking",
+    flight.Booked: "booking",
     flight.FlightDropped: "booking",
     flight.Walk: "walk",
     flight.WalkAccepted: "walk",
@@ -374,21 +372,13 @@ def _defect_act(state: _State, record: Recorded, act: Any) -> None:
 
 @_of(upkeep.DefectsCompared)
 def _compared(state: _State, record: Recorded, act: upkeep.DefectsCompared) -> None:
-    ids = sorted({state.first.get(id, id) for id in act.defects})
-    for pair in itertools.combinations(ids, 2):
-        state.same[pair] = act.same
-
-
-def _alike(state: _State) -> None:
-    """Point every report that was found to be of the same thing as others at the oldest of them."""
-    groups: dict[str, set[str]] = {}
-    for pair in [pair for pair, same in state.same.items() if same]:
-        joined = set(pair).union(*(groups.get(id, ()) for id in pair))
-        groups.update(dict.fromkeys(joined, joined))
-    for group in groups.values():
-        rows = sorted((row for id in group if (row := state.find(id))), key=lambda row: (row["at"], row["id"]))
-        for later in rows[1:]:
+    rows = [row for id in act.defects if (row := state.find(id)) is not None]
+    rows.sort(key=lambda row: (row["at"], row["id"]))
+    for later in rows[1:]:
+        if act.same:
             later["like"] = rows[0]["id"]
+        elif later.get("like") == rows[0]["id"]:
+            del later["like"]
 
 
 @_of(upkeep.EventReported)
@@ -456,6 +446,14 @@ def _booking(state: _State, record: Recorded, act: flight.FlightAsked) -> None:
     )
     row = {"at": act.depart_at, "block": act.block, "for": " and ".join(who)}
     state.by_id[record.id] = state.add("booking", row)
+
+
+@_of(flight.Booked)
+def _booked(state: _State, record: Recorded, act: flight.Booked) -> None:
+    if act.asked or act.cancelled:
+        return
+    block_h = (act.end_at - act.start_at) / timedelta(hours=1)
+    state.add("booking", {"at": act.start_at, "block": f"{block_h:.4f} h", "for": "booked in a calendar"})
 
 
 @_of(flight.FlightDropped)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any, Literal
 
 from django.contrib.auth import authenticate
@@ -18,12 +18,13 @@ from gyrewright.desk.book.kinds.flight import FlightAsked
 from gyrewright.desk.pages.flight import asked_for
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.refusal import NotAllowed, Refused
-from gyrewright.desk.services import flights, releases, state, whatif
+from gyrewright.desk.services import bookings, flights, releases, state, whatif
 from gyrewright.desk.services.answers import answered
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.records import new_id
 from gyrewright.desk.services.statements import FITNESS, to_sign
 from gyrewright.desk.services.toml_text import toml_text
+from gyrewright.errors import GyrewrightError
 from gyrewright.limits import PURPOSES
 from gyrewright.release.flight import PARTS
 
@@ -173,33 +174,53 @@ def ask(request: Visit) -> HttpResponse:
     if request.method == "POST":
         try:
             aircraft = request.POST.get("aircraft", "")
-            kept = flights.ask_flight(id=_id(request), aircraft=aircraft, act=_act(request, at), by=request.person)
+            booked = request.POST.get("booking", "")
+            kept = flights.ask_flight(
+                id=_id(request), aircraft=aircraft, act=_act(request, at), by=request.person, booking=booked
+            )
             return redirect("flight", id=kept.record.id)
-        except Refused as refused:
+        except GyrewrightError as refused:
             said, status = str(refused), 400
     definition = None
-    chosen = request.GET.get("aircraft") or request.POST.get("aircraft") or ""
+    given: dict[str, Any] = {key: str(value) for key, value in request.POST.items()}
+    if "booking" in request.GET:
+        given = _booked(request.GET["booking"], at)
+    chosen = request.GET.get("aircraft") or given.get("aircraft") or ""
     fleet = [each.definition for each in state.fleet(at)]
     if any(each.id == chosen for each in fleet):
         definition = next(each for each in fleet if each.id == chosen)
+    stations = definition.stations if definition else ()
     folk = state.folk(at).people
     runways = state.house(at).field.runways
     page = {
         "said": said,
-        "given": request.POST,
+        "given": given,
         "fleet": fleet,
         "definition": definition,
-        "seats": [each for each in definition.stations if each.kind == "seat"] if definition else [],
-        "places": [each for each in definition.stations if each.kind != "seat"] if definition else [],
+        "seats": [(each, given.get(f"seat.{each.id}", "")) for each in stations if each.kind == "seat"],
+        "places": [(each, given.get(f"load.{each.id}", "")) for each in stations if each.kind != "seat"],
         "people": sorted((person.name, id) for id, person in folk.items()),
         "names": {id: known.name for id, known in all_people().items()},
         "runways": [runway.name for runway in runways],
         "purposes": PURPOSES,
-        "parts": PARTS,
-        "on": at.astimezone(state.zone()).date().isoformat(),
+        "parts": [(part, given.get(part, "")) for part in PARTS],
+        "on": given.get("on") or at.astimezone(state.zone()).date().isoformat(),
         "id": new_id(),
     }
     return render(request, "desk/ask.html", page, status=status)
+
+
+def _booked(id: str, at: datetime) -> dict[str, str]:
+    """Return what a booking says of a flight: aircraft, day, start and length. Who and what for is still to be said."""
+    booked = bookings.booking(id, at)
+    start = booked.act.start_at.astimezone(state.zone())
+    return {
+        "booking": booked.id,
+        "aircraft": booked.aircraft,
+        "on": start.date().isoformat(),
+        "start": f"{start:%H:%M}",
+        "block": f"{(booked.act.end_at - booked.act.start_at) / timedelta(hours=1):.2g} h",
+    }
 
 
 def _act(request: Visit, at: datetime) -> FlightAsked:

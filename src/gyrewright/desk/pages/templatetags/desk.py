@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
 from datetime import UTC, date, datetime
 from functools import cache
 from pathlib import Path
-from typing import Any
 
 from django import template
 from django.urls import reverse
@@ -115,12 +113,6 @@ def day(moment: date) -> str:
 def on_day(moment: date) -> str:
     """Return a day in words, without the day of the week: for days long ago."""
     return moment.strftime("%-d %b %Y")
-
-
-@register.filter
-def item(table: Mapping[str, Any], name: str) -> Any:
-    """Return what a table holds under a name; empty where it holds nothing."""
-    return table.get(name, "")
 
 
 @register.filter
