@@ -131,7 +131,9 @@ def test_an_ordinary_good_day_takes_at_most_twelve_touches_for_a_pair(desk, ids,
     assert "No reason found against" in sunde.words
     assert sunde.touches + passwords <= MOST_TOUCHES
     with at_folder(desk.folder, is_demo=True, at=clock.DEMO_START):
-        signed = [each.by for each in find_records(kinds=("declared",)) if each.act.flight == ids["06:30"]]
-        assert sorted(signed[-2:]) == sorted(PAIR), signed
+        signed = [each for each in find_records(kinds=("declared", "today")) if each.done_at >= clock.DEMO_START]
+        assert {each.by for each in signed if each.kind == "today"} == set(PAIR)
+        assert all(each.by == each.about for each in signed)
+        assert [each.act.flight for each in signed if each.kind == "declared"] == [ids["06:30"]]
         (released,) = find_records(kinds=("release",))
         assert (released.by, released.act.flight) == ("sunde", ids["06:30"])

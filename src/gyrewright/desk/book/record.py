@@ -30,7 +30,6 @@ class Entry:
         corrects: Id of the earlier record that it takes the place of.
         personal: Personal part, by the kind's personal dataclass.
         person: Whose personal content that is; the person it is about, or the doer, where it is left out.
-        is_now: Whether it is done by entering it, so that a form sent twice is one act and not two truths.
     """
 
     id: str
@@ -41,7 +40,6 @@ class Entry:
     corrects: str = ""
     personal: Any = None
     person: str = ""
-    is_now: bool = False
 
 
 @dataclass(frozen=True, slots=True)

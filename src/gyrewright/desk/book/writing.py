@@ -17,6 +17,7 @@ from django.db import OperationalError, transaction
 from gyrewright.desk import clock
 from gyrewright.desk.book import chain
 from gyrewright.desk.book.chain import Head
+from gyrewright.desk.book.clockwatch import watch
 from gyrewright.desk.book.head import keep_head
 from gyrewright.desk.book.kinds import About, Corrects, Kind, kind_of
 from gyrewright.desk.book.kinds.operation import BookOpened, Clash, ClashPersonal, ClockConfirmed
@@ -28,8 +29,8 @@ from gyrewright.desk.letters import unseen
 from gyrewright.desk.moments import moment_of, moment_text
 from gyrewright.desk.refusal import ClockInDoubt, DiskFull, Refused
 
-SLACK = timedelta(seconds=5)
-"""A clock that steps back by less than this was only set right: the last record's time is taken instead."""
+AT_ONCE = timedelta(seconds=2)
+"""An act whose time lies this near to its entry was done by entering it."""
 
 AHEAD = timedelta(minutes=10)
 """How far an act may lie ahead of the desk's clock: two good clocks differ by less."""
@@ -90,7 +91,7 @@ def append(entries: Sequence[Entry], *, now: Callable[[], datetime] = clock.now)
     """Record entries in one transaction, in their order, and return what became of each.
 
     All are kept or none. The same id with the same content is stored once; with other content it becomes a clash,
-    which is a record of its own. An act done by entering it is the same when it is handed in again a little later.
+    which is a record of its own.
 
     Raises:
         Refused: An entry is not of the form of its kind, points nowhere, or lies in the future.
@@ -161,36 +162,22 @@ def _entered_at(now: datetime, ready: Sequence[_Ready]) -> datetime:
             f"{ahead.kind.called} was done at {ahead.done_at}, but this machine's clock shows {moment_text(now)}:"
             " set right whichever clock is wrong and do it again"
         )
-    trail = list(Record.objects.order_by("-seq").values("kind", "by", "entered_at")[:20])
-    if not trail or all(isinstance(each.entry.act, ClockConfirmed) for each in ready):
+    if all(isinstance(each.entry.act, ClockConfirmed) for each in ready):
         return now
-    confirmed = []
-    for row in trail:
-        if row["kind"] != "clock-confirmed":
-            break
-        confirmed.append(row)
-    is_confirmed = len({row["by"] for row in confirmed}) >= 2
-    last = trail[0] if is_confirmed else trail[len(confirmed)] if len(confirmed) < len(trail) else trail[0]
-    last_at = moment_of(last["entered_at"])
-    if now < last_at - SLACK:
+    seen = watch(now)
+    if seen.doubt:
         raise ClockInDoubt(
-            f"this machine's clock shows {moment_text(now)}, earlier than the last record of {last['entered_at']}:"
+            f"this machine's clock {seen.doubt}:"
             " nothing was written; set the clock right, or let two people confirm it on the Records page"
         )
-    jump = clock.clock().jump()
-    if abs(jump) > clock.JUMP and not is_confirmed:
-        raise ClockInDoubt(
-            f"this machine's clock has jumped by {round(jump.total_seconds() / 60)} min while the desk was running:"
-            " nothing was written; set the clock right, or let two people confirm it on the Records page"
-        )
-    return max(now, last_at)
+    return max(now, seen.last_at) if seen.last_at else now
 
 
 def _keep(ready: _Ready, entered_at: datetime, last: Head) -> tuple[Kept, Head]:
     earlier = Record.objects.filter(id=ready.entry.id).values().first()
     if earlier is not None:
         beside = Personal.objects.filter(fingerprint=earlier["personal_fingerprint"]).first()
-        if _is_same(ready, earlier, beside):
+        if _is_same(ready, earlier, beside, entered_at):
             row = recorded(earlier, personal=beside.content if beside else None)
             return Kept(Outcome.AGAIN, row), last
         kept, last = _keep(_clash(ready, earlier), entered_at, last)
@@ -217,15 +204,23 @@ def _keep(ready: _Ready, entered_at: datetime, last: Head) -> tuple[Kept, Head]:
     return kept, Head(last.seq + 1, new["hash"])
 
 
-def _is_same(ready: _Ready, earlier: dict[str, Any], beside: Personal | None) -> bool:
-    if any(
-        earlier[name] != text for name, text in ready.content().items() if name != "done_at" or not ready.entry.is_now
+def _is_same(ready: _Ready, earlier: dict[str, Any], beside: Personal | None, entered_at: datetime) -> bool:
+    given = ready.content()
+    if _done_as_entered(ready.entry.done_at, entered_at) and _done_as_entered(
+        moment_of(earlier["done_at"]), moment_of(earlier["entered_at"])
     ):
+        # Done by handing a form in, and handed in twice: only the moment of the second touch differs.
+        given["done_at"] = earlier["done_at"]
+    if any(earlier[name] != text for name, text in given.items()):
         return False
     if beside is None:
         # Erased content cannot be compared; what never was must not appear under a used id.
         return bool(earlier["personal_fingerprint"]) or not ready.personal
     return bool(beside.content == ready.personal)
+
+
+def _done_as_entered(done_at: datetime, entered_at: datetime) -> bool:
+    return abs(done_at - entered_at) <= AT_ONCE
 
 
 def _clash(ready: _Ready, earlier: dict[str, Any]) -> _Ready:

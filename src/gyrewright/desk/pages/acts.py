@@ -3,32 +3,28 @@
 from __future__ import annotations
 
 import uuid
-from datetime import datetime, timedelta
-from typing import Any, Literal
+from typing import Any
 
 from django.contrib.auth import authenticate
+from django.db import transaction
 from django.http import HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import redirect
 from django.views.decorators.debug import sensitive_post_parameters
-from django.views.decorators.http import require_http_methods, require_POST
+from django.views.decorators.http import require_POST
 
 from gyrewright.desk.accounts.door import is_open
 from gyrewright.desk.accounts.models import Account
-from gyrewright.desk.book.kinds.flight import FlightAsked
-from gyrewright.desk.pages.flight import asked_for
+from gyrewright.desk.fold.asked import Asked
+from gyrewright.desk.pages.flight import asked_for, show_again
 from gyrewright.desk.pages.visit import Visit
-from gyrewright.desk.refusal import NotAllowed, Refused
-from gyrewright.desk.services import bookings, flights, releases, state, whatif
+from gyrewright.desk.refusal import ClockInDoubt, DiskFull, NotAllowed, Refused
+from gyrewright.desk.services import flights, releases, state, whatif
 from gyrewright.desk.services.answers import answered
-from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.records import new_id
 from gyrewright.desk.services.statements import FITNESS, to_sign
 from gyrewright.desk.services.toml_text import toml_text
-from gyrewright.errors import GyrewrightError
-from gyrewright.limits import PURPOSES
-from gyrewright.release.flight import PARTS
+from gyrewright.errors import DefinitionError
 
-FORMS: tuple[Literal["report", "forecast"], ...] = ("report", "forecast")
 OBSERVED = ("wind", "gust", "visibility", "cloud_base", "temperature", "dew_point", "altimeter")
 
 
@@ -60,29 +56,49 @@ def drop(request: Visit, id: uuid.UUID) -> HttpResponse:
 
 @require_POST
 def report(request: Visit, id: uuid.UUID) -> HttpResponse:
-    """Take in a pasted report or forecast, or what somebody read at the field, and what stick and gauge show."""
+    """Take in a pasted report or forecast, or what somebody read at the field, and what stick and gauge show.
+
+    All of it is kept or none; what is refused stands in the form again, to be set right.
+    """
     asked = asked_for(request, id, state.asking_at())
+    try:
+        with transaction.atomic():
+            _take_in(request, asked)
+    except (NotAllowed, DiskFull, ClockInDoubt):
+        raise
+    except (Refused, DefinitionError) as error:
+        return show_again(request, id, given=request.POST.dict(), said=str(error))
+    return redirect("flight", id=asked.id)
+
+
+def _take_in(request: Visit, asked: Asked) -> None:
     readings = {key: text for key in ("stick", "gauge") if (text := request.POST.get(key, "").strip())}
     pasted = request.POST.get("report", "").strip()
     observed = {key: request.POST.get(key, "").strip() for key in ("wind_from", *OBSERVED)}
-    none = [form for form in FORMS if form in request.POST.getlist("none")]
-    if not readings and not pasted and not none and not any(observed.values()):
+    if not readings and not pasted and not any(observed.values()):
         raise Refused("nothing was written; paste a report, or write what you read")
+    id = _id(request)
     if pasted:
-        flights.give_report(id=_id(request), text=pasted, by=request.person)
-    for form in none:
-        flights.give_none(id=new_id(), form=form, by=request.person)
+        flights.give_report(id=id, text=pasted, by=request.person)
     if any(observed.values()):
         row: dict[str, Any] = {"at": state.asking_at(), "by": request.person}
         row |= {key: text for key, text in observed.items() if text}
         if "wind_from" in row:
             row["reference"] = request.POST.get("reference", "")
         row["weather"] = request.POST.get("weather", "").upper().split()
-        flights.give_observation(id=new_id(), text=toml_text({"observation": row}), by=request.person)
+        text = toml_text({"observation": row})
+        flights.give_observation(id=_part(id, "observation"), text=text, by=request.person)
     if readings:
-        ids = {key: new_id() for key in readings}
+        ids = {key: _part(id, key) for key in readings}
         flights.measure_fuel(ids=ids, aircraft=asked.aircraft, readings=readings, by=request.person)
-    return redirect("flight", id=asked.id)
+
+
+def _part(id: str, name: str) -> str:
+    """Return the id of a part of one act: the same act handed in again has the same parts."""
+    try:
+        return str(uuid.uuid5(uuid.UUID(id), name))
+    except ValueError:
+        raise Refused(f"{id!r} is no id; open the page again and redo it") from None
 
 
 @sensitive_post_parameters("password")
@@ -164,90 +180,3 @@ def release(request: Visit, id: uuid.UUID) -> HttpResponse:
     asked = asked_for(request, id, state.asking_at())
     kept = releases.release_flight(id=_id(request), flight=asked.id, by=request.person)
     return redirect("release", id=kept.record.id)
-
-
-@require_http_methods(["GET", "HEAD", "POST"])
-def ask(request: Visit) -> HttpResponse:
-    """Show the form for a new flight, or take it in."""
-    at = state.asking_at()
-    said, status = "", 200
-    if request.method == "POST":
-        try:
-            aircraft = request.POST.get("aircraft", "")
-            booked = request.POST.get("booking", "")
-            kept = flights.ask_flight(
-                id=_id(request), aircraft=aircraft, act=_act(request, at), by=request.person, booking=booked
-            )
-            return redirect("flight", id=kept.record.id)
-        except GyrewrightError as refused:
-            said, status = str(refused), 400
-    definition = None
-    given: dict[str, Any] = {key: str(value) for key, value in request.POST.items()}
-    if "booking" in request.GET:
-        given = _booked(request.GET["booking"], at)
-    chosen = request.GET.get("aircraft") or given.get("aircraft") or ""
-    fleet = [each.definition for each in state.fleet(at)]
-    if any(each.id == chosen for each in fleet):
-        definition = next(each for each in fleet if each.id == chosen)
-    stations = definition.stations if definition else ()
-    folk = state.folk(at).people
-    runways = state.house(at).field.runways
-    page = {
-        "said": said,
-        "given": given,
-        "fleet": fleet,
-        "definition": definition,
-        "seats": [(each, given.get(f"seat.{each.id}", "")) for each in stations if each.kind == "seat"],
-        "places": [(each, given.get(f"load.{each.id}", "")) for each in stations if each.kind != "seat"],
-        "people": sorted((person.name, id) for id, person in folk.items()),
-        "names": {id: known.name for id, known in all_people().items()},
-        "runways": [runway.name for runway in runways],
-        "purposes": PURPOSES,
-        "parts": [(part, given.get(part, "")) for part in PARTS],
-        "on": given.get("on") or at.astimezone(state.zone()).date().isoformat(),
-        "id": new_id(),
-    }
-    return render(request, "desk/ask.html", page, status=status)
-
-
-def _booked(id: str, at: datetime) -> dict[str, str]:
-    """Return what a booking says of a flight: aircraft, day, start and length. Who and what for is still to be said."""
-    booked = bookings.booking(id, at)
-    start = booked.act.start_at.astimezone(state.zone())
-    return {
-        "booking": booked.id,
-        "aircraft": booked.aircraft,
-        "on": start.date().isoformat(),
-        "start": f"{start:%H:%M}",
-        "block": f"{(booked.act.end_at - booked.act.start_at) / timedelta(hours=1):.2g} h",
-    }
-
-
-def _act(request: Visit, at: datetime) -> FlightAsked:
-    given = {key: str(value).strip() for key, value in request.POST.items()}
-    try:
-        day = datetime.fromisoformat(f"{given.get('on', '')}T{given.get('start', '')}")
-    except ValueError:
-        raise Refused("write the day and the start, such as 13:30") from None
-    parts: Any = {part: given.get(part, "") for part in PARTS}
-    if not parts["commander"]:
-        raise Refused("say who commands")
-    return FlightAsked(
-        depart_at=day.replace(tzinfo=state.zone()),
-        block=given.get("block", ""),
-        purpose=given.get("purpose", ""),
-        lesson=given.get("lesson", ""),
-        runway=given.get("runway", ""),
-        runway_state=given.get("runway_state", ""),  # type: ignore[arg-type]
-        take_offs=given.get("take_offs", ""),  # type: ignore[arg-type]
-        seats={key.removeprefix("seat."): value for key, value in given.items() if key.startswith("seat.") and value},
-        loads={key.removeprefix("load."): value for key, value in given.items() if key.startswith("load.") and value},
-        fuel=given.get("fuel", ""),
-        configuration=(),
-        present=tuple(request.POST.getlist("present")),
-        planned={
-            key: given[key] for key in ("planned_height", "planned_altitude", "farthest_from_start") if given.get(key)
-        },
-        plain={"lands_elsewhere": False} if given.get("elsewhere") == "no" else {},
-        **parts,
-    )

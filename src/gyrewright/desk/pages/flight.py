@@ -124,6 +124,36 @@ def show_flight(request: Visit, id: uuid.UUID) -> HttpResponse:
     return render(request, "desk/flight.html", _page(request, look))
 
 
+def show_again(request: Visit, id: uuid.UUID, *, given: Mapping[str, str], said: str) -> HttpResponse:
+    """Show the flight page with what somebody wrote into its form, and why that was not taken in."""
+    page = _page(request, seen(request, id)) | {"given_fields": _given_fields(given), "given": given, "said": said}
+    return render(request, "desk/flight.html", page, status=400)
+
+
+GIVEN_FIELDS = (
+    ("stick", "Fuel by stick", ""),
+    ("gauge", "Fuel by gauge", ""),
+    ("wind_from", "Wind from", "180 deg"),
+    ("reference", "by", ""),
+    ("wind", "Wind, mean", "8 kt"),
+    ("gust", "Gust", "14 kt or none"),
+    ("visibility", "Visibility", "10 km"),
+    ("cloud_base", "Cloud base", "3000 ft or none"),
+    ("temperature", "Temperature", "22 C"),
+    ("dew_point", "Dew point", "8 C"),
+    ("altimeter", "Altimeter", "29.92 inHg"),
+    ("weather", "Weather, two-letter codes", "none"),
+)
+"""What is read at the field and given on the page: the form's name, the words, how one is written."""
+
+
+def _given_fields(given: Mapping[str, str]) -> list[dict[str, str]]:
+    return [
+        {"name": name, "words": words, "example": example, "value": given.get(name, "")}
+        for name, words, example in GIVEN_FIELDS
+    ]
+
+
 def _page(request: Visit, look: Seen) -> dict[str, Any]:
     found, said, asked = look.found, look.said, look.asked
     names = {each: known.name or each for each, known in all_people().items()}
@@ -171,6 +201,7 @@ def _page(request: Visit, look: Seen) -> dict[str, Any]:
         "may_give": reach_of(route="flight-report", roles=request.roles) is not Reach.NONE,
         "names": names,
         "fitness_words": FITNESS,
+        "given_fields": _given_fields({}),
         "new_ids": [new_id() for _ in range(6)],
         "pictures": [name for name in PICTURES if look.sees or name != "loading"],
     }

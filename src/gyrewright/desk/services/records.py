@@ -37,9 +37,7 @@ def record_act(
     person: str = "",
 ) -> Kept:
     """Record one act and return what became of it; done now where no time is given."""
-    is_now = done_at is None
-    at = done_at or clock.now()
-    return append_one(Entry(id or new_id(), act, at, by, about, corrects, personal, person, is_now))
+    return append_one(Entry(id or new_id(), act, done_at or clock.now(), by, about, corrects, personal, person))
 
 
 def open_book(
@@ -106,6 +104,8 @@ def settle_clash(*, id: str, clash: str, true: Literal["first", "second", "neith
 
 def confirm_clock(*, id: str, by: str, read_from: str) -> Kept:
     """Say that this machine's clock is right now; the second of two different people ends a doubt."""
+    if not read_from.strip():
+        raise Refused("say which other clock you compared this machine's with")
     kept = record_act(id=id, act=ClockConfirmed(read_from=read_from), by=by)
     trail: set[str] = set()
     for row in Record.objects.order_by("-seq").values("kind", "by")[:20]:

@@ -19,6 +19,7 @@ from django.conf import settings
 from django.db.models import Max, Q
 
 from gyrewright.desk import clock
+from gyrewright.desk.book.clockwatch import watch
 from gyrewright.desk.book.models import Record
 from gyrewright.desk.book.reading import find_records, read_rows
 from gyrewright.desk.book.record import Recorded
@@ -269,13 +270,7 @@ def flight(id: str, at: datetime) -> Asked:
 
 def clock_doubt() -> str:
     """Return what speaks against this machine's clock, or nothing."""
-    jump = clock.clock().jump()
-    if abs(jump) > clock.JUMP:
-        return f"it has jumped by {round(jump.total_seconds() / 60)} min"
-    last = Record.objects.order_by("-seq").values_list("entered_at", flat=True).first()
-    if last and clock.now() < moment_of(last) - timedelta(seconds=5):
-        return "it is earlier than the last record"
-    return ""
+    return watch(clock.now()).doubt
 
 
 def question(asked: Asked, at: datetime) -> Question:

@@ -12,7 +12,6 @@ from django.urls import reverse
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
-from gyrewright.desk.clock import now
 from gyrewright.desk.paper.press import LARGE, PAPERS, SMALL
 from gyrewright.desk.services.state import zone
 from gyrewright.finding import Verdict
@@ -90,17 +89,6 @@ def at(moment: datetime) -> SafeString:
 def clock(moment: datetime) -> str:
     """Return the time of a moment by the field's clock alone."""
     return moment.astimezone(zone()).strftime("%H:%M")
-
-
-@register.filter
-def ago(moment: datetime) -> str:
-    """Return how long ago a moment was, in the largest unit that does not flatter."""
-    minutes = max(0, int((now() - moment).total_seconds() // 60))
-    for size, word in ((60 * 24, "day"), (60, "hour"), (1, "minute")):
-        count = minutes // size
-        if count >= 2 or (count and size == 1):
-            return f"{count} {word}{'s' if count > 1 else ''} ago"
-    return "just now"
 
 
 @register.filter
