@@ -12,6 +12,7 @@ import pytest
 from django.db import connection
 from PIL import Image
 
+from gyrewright.desk import clock
 from gyrewright.desk.book import chain
 from gyrewright.desk.book.head import kept_head
 from gyrewright.desk.book.kinds.flight import FlightDone
@@ -23,7 +24,9 @@ from gyrewright.desk.book.record import Outcome
 from gyrewright.desk.book.verify import verify
 from gyrewright.desk.fold.aircraft import fold_aircraft
 from gyrewright.desk.refusal import BookBroken, DiskFull, Refused
-from gyrewright.desk.services.copies import freeze_copy, last_copy_at, make_copy, restore
+from gyrewright.desk.services import state
+from gyrewright.desk.services.answers import answered
+from gyrewright.desk.services.copies import freeze_copy, last_copy, make_copy, restore
 from gyrewright.desk.services.erasing import erase_personal, keep_photo
 from gyrewright.desk.services.leaving import export_book, import_book
 from gyrewright.desk.services.people import all_people
@@ -202,7 +205,7 @@ def test_a_copy_made_while_others_write_is_whole_and_restores(full, tmp_path, us
     finally:
         stop.set()
         writer.join()
-    assert last_copy_at() is not None
+    assert last_copy() is not None
     assert [copy.head_seq for copy in copies] == sorted(copy.head_seq for copy in copies)
     file = full / "copies" / copies[-1].file
     target = tmp_path / "restored"
@@ -301,3 +304,22 @@ def test_an_aircraft_whose_proof_does_not_hold_is_not_taken_in(full, tmp_path):
         take_aircraft(file=file, by="ada")
     with pytest.raises(Refused, match="no records of an aircraft"):
         pack_aircraft(aircraft="N0-999X", file=tmp_path / "other.json")
+
+
+def answers_then():
+    """Return what is answered to every flight of the demonstration's day as its clock begins."""
+    at = clock.DEMO_START
+    out = {}
+    for id, asked in state.flights(at).items():
+        found = answered(asked, at).answer.findings
+        out[id] = [(each.id, each.about, each.verdict, each.why, each.value, each.lacking) for each in found]
+    return out
+
+
+def test_an_imported_book_gives_the_same_head_and_the_same_verdicts(demo_day, tmp_path, use_folder):
+    before, left = answers_then(), export_book(folder=tmp_path / "export")
+    assert len(before) == 5
+    use_folder(tmp_path / "other")
+    import_book(folder=tmp_path / "export")
+    assert head() == left
+    assert answers_then() == before

@@ -17,8 +17,9 @@ from gyrewright.desk.book.models import Record
 from gyrewright.desk.book.reading import find_records, head
 from gyrewright.desk.opening import ask, books, house, law, manual, person, program
 from gyrewright.desk.opening.ask import Page, Rows
-from gyrewright.desk.refusal import Refused
-from gyrewright.desk.services import opening_books, opening_files, opening_people, people, state
+from gyrewright.desk.refusal import NotAllowed, Refused
+from gyrewright.desk.services import flights, opening_books, opening_files, opening_people, people, state
+from gyrewright.desk.services.answers import answered
 from gyrewright.desk.services.demo import demo_table
 from gyrewright.desk.services.opening_gaps import DAY, gaps
 from gyrewright.desk.services.records import new_id
@@ -252,6 +253,30 @@ def test_who_enters_a_mass_is_not_shown_the_last_one(inside, book):
     assert inside.post(enter, {"name": "Sam Tarn", "mass": "163 lb", "origin": "weighed"}).status_code == 302
     assert Record.objects.filter(kind="person-weighed", about="sam").exists()
     assert "163" not in inside.get(enter).content.decode()
+
+
+def test_only_who_may_enters(begun):
+    with pytest.raises(NotAllowed):
+        opening_files.enter_text(file="field", about="", text=FILES["field.toml"] + "\n", seen="", by="ivo")
+    with pytest.raises(NotAllowed):
+        opening_people.enter_person(posted={"name": "Una"}, by="mia")
+    with pytest.raises(NotAllowed):
+        opening_books.enter_text(aircraft=KITTIWAKE, text="", by="sam", from_paper="")
+
+
+def test_a_place_without_reports_and_forecasts_says_so(demo_day):
+    at = clock.now()
+    asked = next(iter(state.flights(at).values()))
+    before = state.question(asked, at).flight
+    assert before.reports
+    for form in ("report", "forecast"):
+        flights.give_none(id=new_id(), form=form, by="sunde")
+    after = state.question(asked, clock.now()).flight
+    assert (after.reports, after.forecasts) == ((), ())
+    facts = answered(asked, clock.now()).answer.situation.sheet.facts
+    assert not facts["reports"].doubt
+    assert not facts["forecasts"].doubt
+    assert not facts["forecast_rows"].doubt
 
 
 # --- what is unknown ---

@@ -60,6 +60,17 @@ def test_the_same_id_with_the_same_content_is_stored_once(book):
     assert head() == before
 
 
+def test_a_form_sent_twice_is_one_act_and_one_sent_with_other_content_is_two_truths(book):
+    id = new_id()
+    one = record_act(id=id, act=MeterRead(meter="airframe", shows="487.3 h"), by="ivo", about="N0-101D")
+    clock.start(demo_at=NOW + timedelta(minutes=2))
+    again = record_act(id=id, act=MeterRead(meter="airframe", shows="487.3 h"), by="ivo", about="N0-101D")
+    assert (again.outcome, again.record.done_at) == (Outcome.AGAIN, one.record.done_at)
+    for changed in ({"by": "mia"}, {"act": MeterRead(meter="airframe", shows="478.3 h")}):
+        given = {"id": id, "act": MeterRead(meter="airframe", shows="487.3 h"), "by": "ivo", "about": "N0-101D"}
+        assert record_act(**(given | changed)).outcome is Outcome.CLASH
+
+
 def test_the_same_id_with_other_content_is_a_clash_that_is_kept_once(book):
     one = entry()
     append_one(one)

@@ -62,6 +62,7 @@ def _own_or_all() -> dict[str, Reach]:
 OPEN = {
     "door": "the log-in page",
     "demo-door": "comes in as a person of the demonstration; refused on an operation's own data",
+    "walk-worker": "the script by which a phone opens its walk-round page with no network; it holds nothing of anybody",
     "front": "sends on to the first page or to the door",
     "plain": "what a phone without the authority is told, and how it comes by it",
     "authority-file": "the certificate of the authority for phones; never its key",
@@ -82,6 +83,8 @@ HERE_ONLY = frozenset(
 
 PLAIN = frozenset(("front", "plain", "authority-file"))
 """The only routes in plain http: what anybody in the network may read."""
+IN_JSON = frozenset(("walk-token", "walk-hand-over"))
+"""Routes that a phone's script asks: refusals are JSON, and whoever is not logged in is told so and not sent away."""
 
 EVERYONE = {
     "out": "ends one's own session",
@@ -124,6 +127,14 @@ ROUTES = {
     "release-sheet": Route(False, _reach(Reach.OWN, of=_SEES), "a release's sheet, to print"),
     "release-find": Route(False, _reach(Reach.OWN, of=_SEES), "finds the page of a sheet by its printed code"),
     "sheet-code": Route(False, _reach(Reach.OWN, of=_SEES), "the same, for a code that a camera has read"),
+    "walk": Route(False, _reach(Reach.ALL), "the walk-round of each aircraft, and what phones have handed over"),
+    "walk-page": Route(False, _reach(of=_WORKS), "the phone's page of an aircraft and a list"),
+    "walk-background": Route(False, _reach(of=_WORKS), "what goes wrong at each item of a list"),
+    "walk-token": Route(False, _reach(of=_WORKS), "a token for handing over"),
+    "walk-hand-over": Route(True, _reach(of=_WORKS), "takes in what a phone has kept"),
+    "calendar": Route(False, _reach(of=_MANAGER | _TEACHES), "what is booked in a calendar"),
+    "calendar-take": Route(True, _reach(of=_MANAGER | _TEACHES), "takes a calendar file in as bookings"),
+    "calendar-day": Route(False, _reach(Reach.OWN, of=_SEES), "the day's flights as a calendar file, without names"),
     "records": Route(
         False,
         _reach(Reach.OWN, of=_MANAGER | {VISITOR: Reach.ALL}),
@@ -154,6 +165,16 @@ ROUTES = {
         False, _reach(of=_READS), "one aircraft's upkeep: clocks, meters, parts, work, what is open"
     ),
     "upkeep-enter": Route(True, _reach(of=_WORKS), "enters an act of upkeep, where the table of acts allows it"),
+    "frozen": Route(
+        False,
+        _reach(of=_MANAGER | _TEACHES | _MAINTAINS | {VISITOR: Reach.ALL}),
+        "the copies that were set aside after an event",
+    ),
+    "frozen-make": Route(
+        True,
+        _reach(of=_MANAGER | _TEACHES | _MAINTAINS),
+        "sets a copy aside for an event that has none yet",
+    ),
     "opening": Route(
         False,
         _reach(of=_MANAGER | _TEACHES | _MAINTAINS),
@@ -179,6 +200,27 @@ ROUTES = {
         "says that every phone was asked after a copy came back, where entitled",
     ),
     "phones-forget": Route(True, _reach(of=_own_only() | _MANAGER), "takes a phone off the list"),
+    "people": Route(False, _reach(Reach.OWN, of=_MANAGER | _TEACHES | {VISITOR: Reach.ALL}), "everybody's standing"),
+    "person": Route(
+        False,
+        _reach(Reach.OWN, of=_MANAGER | _TEACHES | {VISITOR: Reach.ALL}),
+        "one person's standing and papers; an examiner's applicants count as own",
+    ),
+    "person-add": Route(True, _reach(of=_MANAGER), "enters somebody new"),
+    "person-enter": Route(
+        True,
+        _reach(of=_own_or_all() | _MAINTAINS | {"examiner": Reach.ALL}),
+        "enters an act about a person, where the table of acts allows it",
+    ),
+    "report-begin": Route(False, _reach(of=_WORKS), "asks which aircraft a report is about"),
+    "report-defect": Route(True, _reach(of=_WORKS), "reports that something on an aircraft is not right"),
+    "report-event": Route(True, _reach(of=_WORKS), "reports that something happened, which locks the aircraft"),
+    "defects": Route(False, _reach(of=_READS), "what stands open on every aircraft"),
+    "defect": Route(False, _reach(of=_READS), "one report with every word and date since"),
+    "defect-act": Route(True, _reach(of=_WORKS), "acts on a report, where the table of acts allows it"),
+    "event": Route(False, _reach(of=_READS), "an event, its lock, and what takes the lock off"),
+    "event-act": Route(True, _reach(of=_WORKS), "acts on an event, where the table of acts allows it"),
+    "photo": Route(False, _reach(Reach.OWN, of=_SEES), "a photo that a record names"),
     "accounts": Route(
         False,
         _reach(of=_MANAGER),

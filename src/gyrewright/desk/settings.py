@@ -88,6 +88,7 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "gyrewright.desk.pages.middleware.default_deny",
     "gyrewright.desk.pages.middleware.letters_seen",
+    "gyrewright.desk.pages.middleware.freezes_after_events",
     "gyrewright.desk.pages.middleware.refusals_in_words",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
 ]

@@ -8,7 +8,7 @@ from typing import Any
 
 from gyrewright.check import check
 from gyrewright.finding import BindsNext, Condition, Cure, Finding, Verdict
-from gyrewright.inspection.walk import Marker, Touch, Walk
+from gyrewright.inspection.walk import DOUBTS, Marker, Touch, Walk
 from gyrewright.inspection.walk_rules import (
     WALK,
     Entitled,
@@ -74,6 +74,8 @@ def _flaw(one: Walk, needed: Needed, case: _Case) -> str:
     """Return why a walk does not count for this flight, as a word of the catalogue, or empty where it does."""
     if not one.complete or one.ended_at is None or one.ended_at > case.asked_at:
         return "unfinished"
+    if one.doubt:
+        return one.doubt
     if not holds_until(one, needed, flight_on=case.flight_on, depart_at=case.depart_at)[0]:
         return "old"
     if ended_by(
@@ -92,7 +94,7 @@ def _flaw(one: Walk, needed: Needed, case: _Case) -> str:
     return "" if whose else "not_yours"
 
 
-_NEARNESS = ("", "not_yours", "interrupted", "unfinished", "ended", "old")
+_NEARNESS = ("", "not_yours", *DOUBTS, "interrupted", "unfinished", "ended", "old")
 
 
 def _found(walks: tuple[Walk, ...], needed: Needed, case: _Case) -> Finding:
@@ -124,7 +126,7 @@ def _found(walks: tuple[Walk, ...], needed: Needed, case: _Case) -> Finding:
         "cures": (Cure("inspection.walk_round", commander, about),),
     }
     # Still going on is never a matter of time left; anything else can still be done before a later start.
-    if why != "unfinished" and case.depart_at - case.asked_at >= needed.takes:
+    if why not in ("unfinished", *DOUBTS) and case.depart_at - case.asked_at >= needed.takes:
         condition = Condition("inspection.walk_first", commander, case.depart_at, about)
         return Finding("inspection.walk", Verdict.GO_IF, "later", conditions=(condition,), **given)
     return Finding("inspection.walk", Verdict.UNKNOWN, why, lacking=(f"walk:{needed.name}",), **given)

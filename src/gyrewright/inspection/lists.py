@@ -256,7 +256,10 @@ def items_for(
 def stands(
     walk_list: WalkList, *, event: str, equipment: Collection[str], also: Collection[str] = ()
 ) -> tuple[WalkStand, ...]:
-    """Return the stands of a walk in order, short neighbors sharing one as long as it keeps to nine items."""
+    """Return the stands of a walk in order, short neighbors sharing one as long as it keeps to nine items.
+
+    The restore list comes after everything else and shares no stand with what comes before it.
+    """
     by_name = {stand.name: stand for stand in walk_list.stands}
     found: list[WalkStand] = []
     for item in items_for(walk_list, event=event, equipment=equipment, also=also):
@@ -324,7 +327,8 @@ def _shared(found: list[WalkStand]) -> list[WalkStand]:
     for stand in found:
         last = out[-1] if out else None
         short = last is not None and min(len(last.items), len(stand.items)) < LEAST
-        if last is not None and short and len(last.items) + len(stand.items) <= MOST:
+        restore_begins = last is not None and not last.items[0].of and bool(stand.items[0].of)
+        if last is not None and short and not restore_begins and len(last.items) + len(stand.items) <= MOST:
             out[-1] = WalkStand(last.parts + stand.parts, last.items + stand.items)
         else:
             out.append(stand)

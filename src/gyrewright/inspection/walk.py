@@ -21,6 +21,9 @@ COULD_NOT_LOOK = "could not look"
 ANSWERS = ("as it should be", NOT, COULD_NOT_LOOK)
 CLASSES = ("G", "L", "N")
 RESTARTS = ("nothing", *SCOPES)
+DOUBTS = ("unconfirmed", "old_list", "in_question")
+"""Why a finished walk does not count yet: nobody has confirmed the signature given in their name; the list has since
+come to ask for more; two answers to one item contradict each other."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +93,7 @@ class Accepted:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Walk:
-    """One walk. `by` names everybody who walked it and answers for it."""
+    """One walk. `by` names everybody who walked it and answers for it; `doubt` is one of `DOUBTS` or empty."""
 
     id: str
     kind: str
@@ -106,6 +109,7 @@ class Walk:
     restored: tuple[tuple[str, datetime], ...]
     accepted: tuple[Accepted, ...]
     where: str
+    doubt: str = ""
 
     @property
     def lasted(self) -> timedelta | None:
@@ -213,6 +217,7 @@ def _read_walk(section: Section) -> Walk:
         restored=tuple(restored),
         accepted=tuple(_read_accepted(each) for each in section.sections("accepted", label="by")),
         where=section.where(),
+        doubt=section.choice("doubt", DOUBTS),
     )
     if walk.complete and ended is None:
         section.wrong("ended_at", "is missing; a complete walk has an end")

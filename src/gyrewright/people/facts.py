@@ -157,6 +157,15 @@ def crew_facts(
     return out | {name: _leaf(name, value) for name, value in whole.items()}
 
 
+def papers_of(parts: Sequence[str]) -> frozenset[str]:
+    """Return the names of the facts about whoever has a part that are written on paper, and no word of the day."""
+    names = {name for name in (*_PLAIN, *_WORDS) if not name.startswith("fitness")}
+    names |= {each.name for each in (*fields(Medical), *fields(Studies))} - {"route", "exam_on"}
+    names |= {f"teaching_{each.name}" for each in fields(Teaching)}
+    names |= {"medical_route", "medical_exam_on", "endorsed_for"}
+    return frozenset(f"{part}_{name}" for part in parts for name in names)
+
+
 def endorsement_limits(people: Mapping[str, Person], *, student: str, make_model: str, on: date) -> tuple[Limit, ...]:
     """Return the numbers of the solo endorsements that a student alone uses that day, as layers of the stack."""
     return tuple(limit for each in _used_solo(people[student], make_model, on) for limit in each.limits)

@@ -18,6 +18,7 @@ from gyrewright.aircraft.definition import Definition, read_definition
 from gyrewright.errors import DefinitionError, ReportError, shown
 from gyrewright.fact import Fact
 from gyrewright.inspection.lists import read_list
+from gyrewright.inspection.own_items import read_own
 from gyrewright.inspection.walk import Book, read_walks
 from gyrewright.maintenance.program import Program, read_program
 from gyrewright.maintenance.records import Records, read_records
@@ -79,6 +80,7 @@ KINDS: dict[str, Callable[[Section], object]] = {
     "aircraft": read_aircraft,
     "flight": read_flight,
     "list": read_list,
+    "list items": read_own,
     "program": read_program_file,
     "records": read_books,
 }

@@ -140,7 +140,7 @@ def cures_of(told: Told) -> tuple[ToldCure, ...]:
     if finding.verdict in (Verdict.GO, Verdict.GO_IF):
         return ()
     out = [
-        ToldCure(cure.id, as_sentence(voice.word("cure", cure.id, **cure.params)), voice.who(cure.who))
+        ToldCure(cure.id, as_sentence(voice.word("cure", cure.id, **voice.named(cure.params))), voice.who(cure.who))
         for cure in finding.cures
     ]
     if not out and (finding.verdict is not Verdict.UNKNOWN or not finding.lacking):

@@ -158,7 +158,7 @@ def conditions_of(answer: Answer, voice: Voice) -> tuple[str, ...]:
 
 def condition_words(voice: Voice, condition: Condition) -> str:
     """Return a condition as a clause, without capital and stop."""
-    gaps = dict(condition.params)
+    gaps = voice.named(condition.params)
     if "place" in gaps:
         gaps["part"], gaps["place"] = voice.part(gaps["place"]), voice.place(gaps["place"])
     return voice.word("condition", condition.id, **gaps)

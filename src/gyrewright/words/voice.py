@@ -63,6 +63,10 @@ class Voice:
             gaps.setdefault("place", self.place(part))
         return self.fill(template, gaps.get)
 
+    def named(self, gaps: Mapping[str, Any]) -> dict[str, Any]:
+        """Return what fills gaps with every person by name."""
+        return {key: self.names.get(value, value) if isinstance(value, str) else value for key, value in gaps.items()}
+
     def part(self, key: str) -> str:
         """Return a station, table, quantity or person in words; several are joined, a kind before its place is not."""
         if key in self.names:

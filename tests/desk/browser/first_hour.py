@@ -201,7 +201,18 @@ CLIMB = {
     "table.climb.axis.1.below": choose("first"),
     "table.climb.rows": "900 600 300\n620 340 70",
 }
-LANDING = {"table.landing_distance.none": "the manual prints one figure only, at sea level"}
+LANDING = {
+    "table.landing_distance.page": "5-6",
+    "table.landing_distance.unit": choose("m"),
+    "table.landing_distance.axis.0.points": "0 ft, 4000 ft",
+    "table.landing_distance.axis.0.between": choose("linear"),
+    "table.landing_distance.axis.0.below": choose("first"),
+    "table.landing_distance.axis.1.points": "-20 C, 40 C",
+    "table.landing_distance.axis.1.between": choose("linear"),
+    "table.landing_distance.axis.1.below": choose("first"),
+    "table.landing_distance.rows": "140 165\n165 190",
+    **{f"landing_{key}": text for key, text in TAKE_OFF.items() if key.startswith("corrections")},
+}
 AIRCRAFT_LAW = {
     "law.registration": "N0-404K",
     "law.certificate_registration": "N0-404K",

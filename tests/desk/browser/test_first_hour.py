@@ -97,6 +97,32 @@ def test_a_newcomer_reaches_a_first_release(tmp_path, visitor):
         for path, values in (*PAGES, *dated(day, local.strftime("%Y-%m-%dT%H:%M"))):
             enter(newcomer, path, values | here if path.endswith("field/place") else values)
         assert "Nothing but the day itself is lacking" in newcomer.words
-        print(f"entered in {newcomer.touches} touches, page by page")
+        entered = newcomer.touches
+        newcomer.touch("Today")
+        newcomer.touch("Ask for a flight")
+        newcomer.touch("Kittiwake N0-404K")
+        start = (local + timedelta(minutes=25)).strftime("%H:%M")
+        newcomer.choose("What for", "private")
+        newcomer.choose("Commander", "Ada Ost")
+        newcomer.choose("Seat: front", "Ada Ost")
+        newcomer.choose("Seat: rear", "empty")
+        newcomer.fill("Lesson", "local flight")
+        newcomer.fill("Start, by the field's clock", start)
+        newcomer.fill("Length, engine running", "0.7 h")
+        newcomer.choose("Take-offs", "first only")
+        newcomer.choose("Runway", "09")
+        newcomer.choose("Runway is", "dry")
+        newcomer.fill("Height above ground", "800 ft")
+        newcomer.choose("Lands elsewhere", "no")
+        newcomer.touch("May it?")
+        newcomer.fill("Fuel by stick", "40 L")
+        for label, text in WEATHER.items():
+            newcomer.fill(label, text)
+        newcomer.choose("by", "magnetic")
+        newcomer.touch(page.get_by_label("There is no report for this field"))
+        newcomer.touch(page.get_by_label("There is no forecast for it"))
+        newcomer.touch("This is what I read now")
+        newcomer.touch("I sign all of this")
+        print(entered, newcomer.touches, newcomer.words)
     finally:
         desk.stop()

@@ -91,7 +91,7 @@ def append(entries: Sequence[Entry], *, now: Callable[[], datetime] = clock.now)
     """Record entries in one transaction, in their order, and return what became of each.
 
     All are kept or none. The same id with the same content is stored once; with other content it becomes a clash,
-    which is a record of its own.
+    which is a record of its own. An act done by entering it is the same when it is handed in again a little later.
 
     Raises:
         Refused: An entry is not of the form of its kind, points nowhere, or lies in the future.

@@ -6,6 +6,7 @@ parsed file.
 
 from __future__ import annotations
 
+import itertools
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
@@ -13,11 +14,12 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from gyrewright.desk.book.kinds import aircraft as defined
-from gyrewright.desk.book.kinds import flight, phones, upkeep
+from gyrewright.desk.book.kinds import flight, phones, upkeep, walking
 from gyrewright.desk.book.record import Recorded
 from gyrewright.desk.fold.in_doubt import doubt_locks
 from gyrewright.desk.fold.standing import Conflict, standing
 from gyrewright.desk.fold.tables import Table, table, with_limits
+from gyrewright.desk.fold.walks import is_of_phones, phone_walks, walk_row
 
 LOST = "the book was put back from a copy, and phones that opened it since are not in it"
 """Why nobody knows which phones are out, until a person says that all were asked."""
@@ -50,6 +52,7 @@ class _State:
     might: Might | None = None
     replaced: Mapping[str, Recorded] = field(default_factory=dict)
     flown: list[tuple[Recorded, flight.FlightDone]] = field(default_factory=list)
+    same: dict[tuple[str, str], bool] = field(default_factory=dict)
 
     def find(self, id: str) -> Table | None:
         """Return the table that an act points at, by any id in its line of corrections."""
@@ -119,12 +122,14 @@ def fold_aircraft(
         known_at: What was entered later was not known yet; None for everything.
         might: Who was entitled to what when it was done; without it the roles of today count for acts of every day.
     """
-    counting = standing(records, at=at, known_at=known_at)
+    known = [each for each in records if known_at is None or each.entered_at <= known_at]
+    counting = standing(known, at=at)
     state = _State(
         AircraftTables(aircraft, conflicts=counting.conflicts), counting.first, might=might, replaced=counting.replaced
     )
     # Which phones are out the desk knows by itself: it let each of them open what it has.
     state.tables.books.update(kind="records", aircraft=aircraft, phone=[])
+    _phone_walks(state, known, counting.records, at)
     # What others point at comes first: a report may be corrected after it was assessed.
     for each in sorted(counting.records, key=lambda each: type(each.act) not in _POINTED_AT):
         fold = _FOLDS.get(type(each.act))
@@ -135,6 +140,7 @@ def fold_aircraft(
             else:
                 # A correction stands under the id that other acts point at; nothing points at a reading.
                 fold(state, replace(each, id=counting.first.get(each.id, each.id)), each.act)
+    _alike(state)
     for conflict in counting.conflicts:
         for record in conflict.records:
             if record.about == aircraft and record.done_at <= at and doubt_locks(state, record):
@@ -151,6 +157,26 @@ def fold_aircraft(
     return state.tables
 
 
+def _equipment(counting: Iterable[Recorded]) -> frozenset[str]:
+    texts = [each.act.text for each in counting if isinstance(each.act, defined.AircraftDefined)]
+    return frozenset(tomllib.loads(texts[-1]).get("equipment", ())) if texts else frozenset()
+
+
+def _phone_walks(state: _State, known: Iterable[Recorded], counting: Iterable[Recorded], at: datetime) -> None:
+    """Add the walks that phones handed over, from every act of them that had been done."""
+    aircraft = state.tables.aircraft
+    mine = [each for each in known if is_of_phones(each.act) and each.about == aircraft and each.done_at <= at]
+    if not any(isinstance(each.act, walking.WalkPart) for each in mine):
+        return
+    equipment = _equipment(counting)
+    reports = [each for each in counting if isinstance(each.act, upkeep.DefectReported) and each.act.walk]
+    defects = {(each.act.walk, each.act.item): state.first.get(each.id, each.id) for each in reports}
+    for walk in phone_walks(mine).values():
+        row = walk_row(walk, equipment=equipment, defects=defects)
+        if row is not None:
+            state.by_id[walk.id] = state.add("walk", row)
+
+
 _TOUCHED: dict[type, str] = {
     upkeep.TaskDone: "done",
     upkeep.NoticeDecided: "decision",
@@ -160,6 +186,7 @@ _TOUCHED: dict[type, str] = {
     upkeep.AircraftPaper: "paper",
     upkeep.Touched: "touch",
     flight.FlightAsked: "booking",
+    flight.Booked: "booking",
     flight.FlightDropped: "booking",
     flight.Walk: "walk",
     flight.WalkAccepted: "walk",
@@ -348,13 +375,21 @@ def _defect_act(state: _State, record: Recorded, act: Any) -> None:
 
 @_of(upkeep.DefectsCompared)
 def _compared(state: _State, record: Recorded, act: upkeep.DefectsCompared) -> None:
-    rows = [row for id in act.defects if (row := state.find(id)) is not None]
-    rows.sort(key=lambda row: (row["at"], row["id"]))
-    for later in rows[1:]:
-        if act.same:
+    ids = sorted({state.first.get(id, id) for id in act.defects})
+    for pair in itertools.combinations(ids, 2):
+        state.same[pair] = act.same
+
+
+def _alike(state: _State) -> None:
+    """Point every report that was found to be of the same thing as others at the oldest of them."""
+    groups: dict[str, set[str]] = {}
+    for pair in [pair for pair, same in state.same.items() if same]:
+        joined = set(pair).union(*(groups.get(id, ()) for id in pair))
+        groups.update(dict.fromkeys(joined, joined))
+    for group in groups.values():
+        rows = sorted((row for id in group if (row := state.find(id))), key=lambda row: (row["at"], row["id"]))
+        for later in rows[1:]:
             later["like"] = rows[0]["id"]
-        elif later.get("like") == rows[0]["id"]:
-            del later["like"]
 
 
 @_of(upkeep.EventReported)
@@ -422,6 +457,14 @@ def _booking(state: _State, record: Recorded, act: flight.FlightAsked) -> None:
     )
     row = {"at": act.depart_at, "block": act.block, "for": " and ".join(who)}
     state.by_id[record.id] = state.add("booking", row)
+
+
+@_of(flight.Booked)
+def _booked(state: _State, record: Recorded, act: flight.Booked) -> None:
+    if act.asked or act.cancelled:
+        return
+    block_h = (act.end_at - act.start_at) / timedelta(hours=1)
+    state.add("booking", {"at": act.start_at, "block": f"{block_h:.4f} h", "for": "booked in a calendar"})
 
 
 @_of(flight.FlightDropped)

@@ -12,7 +12,7 @@ Table = dict[str, Any]
 
 def table(act: Any, *, without: Iterable[str] = ()) -> Table:
     """Return an act's fields as a file would have them: what was not said is absent, words end in no underscore."""
-    left_out = {"photos", "from_paper", "device", *without}
+    left_out = {"photos", "from_paper", "device", "handed", *without}
     out: Table = {}
     for each in fields(act):
         value = getattr(act, each.name)

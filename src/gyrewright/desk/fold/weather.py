@@ -37,5 +37,9 @@ def fold_weather(records: Iterable[Recorded], *, at: datetime, known_at: datetim
             newest[each.act.form] = each.act
     for form, key in (("report", "reports"), ("forecast", "forecasts")):
         if form in newest:
-            out[key] = [newest[form].text]
+            # An empty text was given as the word that there is none.
+            out[key] = [newest[form].text] if newest[form].text else []
+    if "forecasts" in out:
+        # Whoever gave a forecast, or said that there is none, and typed no rows of one has none of those.
+        out.setdefault("row", [])
     return out

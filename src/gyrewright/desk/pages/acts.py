@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from typing import Any
+from typing import Any, Literal
 
 from django.contrib.auth import authenticate
 from django.db import transaction
@@ -25,6 +25,7 @@ from gyrewright.desk.services.statements import FITNESS, to_sign
 from gyrewright.desk.services.toml_text import toml_text
 from gyrewright.errors import DefinitionError
 
+FORMS: tuple[Literal["report", "forecast"], ...] = ("report", "forecast")
 OBSERVED = ("wind", "gust", "visibility", "cloud_base", "temperature", "dew_point", "altimeter")
 
 
@@ -75,11 +76,14 @@ def _take_in(request: Visit, asked: Asked) -> None:
     readings = {key: text for key in ("stick", "gauge") if (text := request.POST.get(key, "").strip())}
     pasted = request.POST.get("report", "").strip()
     observed = {key: request.POST.get(key, "").strip() for key in ("wind_from", *OBSERVED)}
-    if not readings and not pasted and not any(observed.values()):
+    none = [form for form in FORMS if form in request.POST.getlist("none")]
+    if not readings and not pasted and not none and not any(observed.values()):
         raise Refused("nothing was written; paste a report, or write what you read")
     id = _id(request)
     if pasted:
         flights.give_report(id=id, text=pasted, by=request.person)
+    for form in none:
+        flights.give_none(id=_part(id, f"no {form}"), form=form, by=request.person)
     if any(observed.values()):
         row: dict[str, Any] = {"at": state.asking_at(), "by": request.person}
         row |= {key: text for key, text in observed.items() if text}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from django.http import HttpResponse
@@ -19,7 +19,7 @@ from gyrewright.desk.fold.asked import Asked
 from gyrewright.desk.pages.flight import is_ones_own
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.refusal import ClockInDoubt, DiskFull, NotAllowed, Refused
-from gyrewright.desk.services import flights, state
+from gyrewright.desk.services import bookings, flights, state
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.records import new_id
 from gyrewright.errors import DefinitionError
@@ -58,7 +58,11 @@ def ask(request: Visit) -> HttpResponse:
         try:
             act = _act(given, several)
             kept = flights.ask_flight(
-                id=given.get("id") or new_id(), aircraft=given.get("aircraft", ""), act=act, by=request.person
+                id=given.get("id") or new_id(),
+                aircraft=given.get("aircraft", ""),
+                act=act,
+                by=request.person,
+                booking=given.get("booking", ""),
             )
             return redirect("flight", id=kept.record.id)
         except (NotAllowed, DiskFull, ClockInDoubt):
@@ -69,6 +73,8 @@ def ask(request: Visit) -> HttpResponse:
     like = next((each for each in reached if each.id == request.GET.get("like")), None)
     if like is not None:
         given, several = _as_given(like), {"present": like.act.present, "configuration": like.act.configuration or ()}
+    if "booking" in request.GET:
+        given = _booked(request.GET["booking"], at)
     chosen = like.aircraft if like else request.GET.get("aircraft") or given.get("aircraft", "")
     definition = next((each.definition for each in state.fleet(at) if each.definition.id == chosen), None)
     names = {id: known.name or id for id, known in all_people().items()}
@@ -78,6 +84,7 @@ def ask(request: Visit) -> HttpResponse:
         "fleet": [each.definition for each in state.fleet(at)],
         "earlier": [(each, _called(each, names)) for each in _one_of_each(reached)[:EARLIER_SHOWN]],
         "fields": list(_fields(definition, given, several, at)) if definition else [],
+        "booking": given.get("booking", ""),
         "id": given.get("id") or new_id() if request.method == "POST" else new_id(),
     }
     return render(request, "desk/ask.html", page, status=400 if said else 200)
@@ -118,6 +125,19 @@ def _as_given(asked: Asked) -> dict[str, str]:
     if act.plain.get("lands_elsewhere") is False:
         given["elsewhere"] = "no"
     return given
+
+
+def _booked(id: str, at: datetime) -> dict[str, str]:
+    """Return what a booking says of a flight: aircraft, day, start and length. Who and what for is still to be said."""
+    booked = bookings.booking(id, at)
+    start = booked.act.start_at.astimezone(state.zone())
+    return {
+        "booking": booked.id,
+        "aircraft": booked.aircraft,
+        "on": start.date().isoformat(),
+        "start": f"{start:%H:%M}",
+        "block": f"{(booked.act.end_at - booked.act.start_at) / timedelta(hours=1):.2g} h",
+    }
 
 
 def _fields(

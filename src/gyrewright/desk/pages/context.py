@@ -17,7 +17,9 @@ from gyrewright.errors import UnknownName
 PAGES = (
     ("today", "Today"),
     ("flight-next", "Flight"),
+    ("walk", "Walk-round"),
     ("upkeep", "Upkeep"),
+    ("people", "People"),
     ("phones", "Phones"),
     ("records", "Records"),
     ("accounts", "Accounts"),
@@ -33,7 +35,7 @@ def every_page(request: HttpRequest) -> dict[str, Any]:
     roles: frozenset[str] = getattr(request, "roles", frozenset())
     match = request.resolver_match
     here = match.view_name.split("-")[0] if match else ""
-    here = {"record": "records", "account": "accounts", "release": "flight"}.get(here, here)
+    here = {"record": "records", "account": "accounts", "release": "flight", "person": "people"}.get(here, here)
     return {
         "is_demo": settings.IS_DEMO,
         "has_open_door": is_open(),

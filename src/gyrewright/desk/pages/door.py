@@ -55,7 +55,7 @@ def come_in(request: Visit) -> HttpResponse:
             account, said, status = None, str(wait), 429
         if account is not None:
             login(request, account)
-            return redirect("own-password" if account.must_change else _next(request) or _first_page(account))
+            return redirect("own-password" if account.must_change else _next(request) or _first_page(request.user))
         if not said:
             said, status = "this name and this password do not belong together; type both again", 403
     elif request.user.is_authenticated:

@@ -7,16 +7,17 @@ from typing import Any
 
 from django.conf import settings
 from django.contrib.auth.views import redirect_to_login
-from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.http import HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
 from django.shortcuts import redirect, render
 
 from gyrewright.desk import clock
-from gyrewright.desk.access import EVERYONE, OPEN, Reach, is_answered, reach
+from gyrewright.desk.access import EVERYONE, IN_JSON, OPEN, Reach, is_answered, reach
 from gyrewright.desk.book.writing import disk_full
 from gyrewright.desk.letters import unseen
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.phones import places
 from gyrewright.desk.refusal import BookBroken, ClockInDoubt, DiskFull, Fault, NotAllowed, Refused, TooLarge
+from gyrewright.desk.services.freezing import freeze_for_waiting
 from gyrewright.desk.services.people import aircraft_of, roles_held
 from gyrewright.errors import GyrewrightError, UnknownName
 
@@ -115,6 +116,10 @@ class default_deny:  # noqa: N801 - Django names middleware as it is listed
             return refusal(request, NotAllowed(_ELSEWHERE[settings.LISTENER]))
         if route in OPEN:
             return None
+        if not request.user.is_authenticated and route in IN_JSON:
+            return JsonResponse(
+                {"error": "not logged in; log in on this phone, and nothing kept on it is lost"}, status=401
+            )
         if not request.user.is_authenticated:
             return redirect_to_login(request.get_full_path(), login_url="door")
         if request.user.must_change and route not in EVERYONE:
@@ -155,6 +160,24 @@ class letters_seen:  # noqa: N801 - Django names middleware as it is listed
         return None
 
 
+class freezes_after_events:  # noqa: N801 - Django names middleware as it is listed
+    """Set a copy of the whole book aside after a request that brought an accident or another event in.
+
+    Here and not in each service: an event comes in by many ways, and every one of them freezes a copy.
+    """
+
+    def __init__(self, respond: Respond) -> None:
+        self.respond = respond
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        """Pass on, then freeze what waits for a copy."""
+        response = self.respond(request)
+        person = getattr(request, "person", "")
+        if request.method == "POST" and person and response.status_code < 400:
+            freeze_for_waiting(by=person)
+        return response
+
+
 class refusals_in_words:  # noqa: N801 - Django names middleware as it is listed
     """Turn what the desk refuses into a page with one sentence."""
 
@@ -192,6 +215,9 @@ def refusal(request: HttpRequest, error: Exception) -> HttpResponse:
     Where only the machine stood against an act, and not what was typed, the page holds it to be done again.
     """
     status = next((number for kind, number in _STATUS.items() if isinstance(error, kind)), 400)
+    match = request.resolver_match
+    if match is not None and match.view_name in IN_JSON:
+        return JsonResponse({"error": str(error)}, status=status)
     page: dict[str, Any] = {"sentence": str(error), "is_demo": settings.IS_DEMO}
     if request.method == "POST" and isinstance(error, DiskFull | ClockInDoubt) and not request.FILES:
         typed = [(name, each) for name, several in request.POST.lists() for each in several]

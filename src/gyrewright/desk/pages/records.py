@@ -24,7 +24,9 @@ from gyrewright.desk.book.record import Recorded
 from gyrewright.desk.book.verify import verify
 from gyrewright.desk.fold.standing import standing
 from gyrewright.desk.pages.visit import Visit
-from gyrewright.desk.services.copies import last_copy_at, make_copy
+from gyrewright.desk.refusal import DiskFull
+from gyrewright.desk.services.copies import last_copy, make_copy
+from gyrewright.desk.services.freezing import freeze_for_waiting, frozen_copies, waiting
 from gyrewright.desk.services.people import all_people, is_own
 from gyrewright.desk.services.records import confirm_clock
 from gyrewright.errors import UnknownName
@@ -60,8 +62,10 @@ def _list(request: Visit) -> dict[str, Any]:
         "about": about,
         "is_own": request.reach is Reach.OWN,
         "head": head(),
-        "last_copy_at": last_copy_at(),
+        "last_copy": last_copy(),
+        "waiting": waiting(),
         "may_copy": reach_of(route="copy-make", roles=request.roles) is not Reach.NONE,
+        "may_see_frozen": reach_of(route="frozen", roles=request.roles) is not Reach.NONE,
         "may_verify": reach_of(route="records-verify", roles=request.roles) is not Reach.NONE,
         "new_id": str(uuid.uuid4()),
         **_clock(request),
@@ -178,3 +182,24 @@ def copy_book(request: Visit) -> HttpResponse:
     """Make a copy of the whole book in the data folder."""
     make_copy(id=request.POST.get("id", ""), by=request.person)
     return redirect("records")
+
+
+@require_safe
+def show_frozen(request: Visit) -> HttpResponse:
+    """Show every copy that was set aside after an event, and whether its file is still untouched."""
+    names = _names()
+    page = {
+        "frozen": [{"copy": each, "by": names.get(each.record.by, each.record.by)} for each in frozen_copies()],
+        "waiting": waiting(),
+        "may_freeze": reach_of(route="frozen-make", roles=request.roles) is not Reach.NONE,
+        "folder": settings.DATA_DIR / "frozen",
+    }
+    return render(request, "desk/frozen.html", page)
+
+
+@require_POST
+def freeze_now(request: Visit) -> HttpResponse:
+    """Set a copy aside for the events that still wait for one."""
+    if waiting() and freeze_for_waiting(by=request.person) is None:
+        raise DiskFull("no copy could be set aside: free some space in the data folder and try again")
+    return redirect("frozen")

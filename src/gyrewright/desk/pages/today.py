@@ -19,7 +19,8 @@ from gyrewright.desk.pages.flight import is_ones_own
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.services import state
 from gyrewright.desk.services.answers import Answered, answered
-from gyrewright.desk.services.copies import last_copy_at
+from gyrewright.desk.services.copies import last_copy
+from gyrewright.desk.services.freezing import waiting
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.releases import may_release, releases_of, sentence_without_masses
 from gyrewright.errors import GyrewrightError
@@ -65,7 +66,9 @@ def show_today(request: Visit) -> HttpResponse:
         "rows": [_row(asked, at, request, names) for asked in reached],
         "is_own": request.reach is Reach.OWN,
         "may_ask": reach_of(route="flight-ask", roles=request.roles) is not Reach.NONE,
-        "last_copy_at": last_copy_at(),
+        "may_book": reach_of(route="calendar", roles=request.roles) is not Reach.NONE,
+        "last_copy": last_copy(),
+        "waiting": waiting(),
         "head": head(),
         "doubt": state.clock_doubt(),
     }

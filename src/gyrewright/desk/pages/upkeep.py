@@ -25,6 +25,7 @@ from gyrewright.desk.refusal import Refused
 from gyrewright.desk.services import state
 from gyrewright.desk.services.due import NextDue, decision_on, house_of, next_due, standing_of
 from gyrewright.desk.services.entitling import allowed
+from gyrewright.desk.services.matters import matters_of
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.speaking import voice_at
 from gyrewright.errors import GyrewrightError, UnknownName
@@ -170,6 +171,7 @@ def _page(request: Visit, aircraft: Aircraft, at: datetime) -> dict[str, Any]:
         "later_count": sum(1 for each in binding if not each.is_near(on)),
         "notices": [_notice(each, records, names) for each in found if each.due.task.kind == "notice"],
         "open": [_open(each) for each in stands.open],
+        "matters": matters_of(id, at),
         "books": [_open(each) for each in stands.books],
         "work": [_work(each, voice) for each in _recent_work(records)],
         "house_areas": ", ".join(sorted(house_of(at).second_look_areas)),

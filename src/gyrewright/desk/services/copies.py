@@ -18,6 +18,7 @@ from gyrewright.desk.book.chain import Head
 from gyrewright.desk.book.head import head_file, keep_head, kept_head
 from gyrewright.desk.book.kinds.operation import CopyFrozen, CopyMade
 from gyrewright.desk.book.models import Record
+from gyrewright.desk.book.reading import head
 from gyrewright.desk.book.record import Kept
 from gyrewright.desk.book.verify import DATABASE, Verified, open_read_only, verify_database
 from gyrewright.desk.book.writing import disk_in_words
@@ -58,10 +59,20 @@ def freeze_copy(*, id: str, event: str, by: str, about: str = "") -> Kept:
     return record_act(id=id, act=act, by=by, about=about)
 
 
-def last_copy_at() -> datetime | None:
-    """Return when the last copy was made, or None where there never was one."""
-    row = Record.objects.filter(kind="copy-made").order_by("-seq").values("entered_at").first()
-    return moment_of(row["entered_at"]) if row else None
+@dataclass(frozen=True, slots=True)
+class Last:
+    """The last copy of the book: when it was made, and how many records have been entered since."""
+
+    at: datetime
+    since: int
+
+
+def last_copy() -> Last | None:
+    """Return the last copy that was made, or None where there never was one."""
+    row = Record.objects.filter(kind="copy-made").order_by("-seq").values("entered_at", "seq").first()
+    if row is None:
+        return None
+    return Last(moment_of(row["entered_at"]), head().seq - row["seq"])
 
 
 def _copy(folder: Path, called: str) -> Copy:
@@ -84,7 +95,7 @@ def _copy(folder: Path, called: str) -> Copy:
                 target.commit()
             _to_disk(draft)
             found = _verified(draft)
-            digest = _sha256(draft)
+            digest = digest_of(draft)
             draft.rename(file)
     except (sqlite3.Error, DiskFull) as error:
         with suppress(OSError):
@@ -102,7 +113,8 @@ def _verified(file: Path) -> Verified:
         return verify_database(database)
 
 
-def _sha256(file: Path) -> str:
+def digest_of(file: Path) -> str:
+    """Return the SHA-256 digest of a file, as hex."""
     with file.open("rb") as opened:
         return hashlib.file_digest(opened, "sha256").hexdigest()
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import io
 import secrets
 import warnings
@@ -24,8 +25,10 @@ MOST_PX = 60_000_000
 QUALITY = 80
 
 
-def keep_photo(*, content: bytes, person: str) -> str:
+def keep_photo(*, content: bytes, person: str, id: str = "") -> str:
     """Return the fingerprint under which a photo is kept, re-encoded: smaller, and with nothing but the picture in it.
+
+    A photo that was given an id where it was taken is kept once, however often it is handed in.
 
     Raises:
         Refused: It is no photo, or too large.
@@ -35,8 +38,12 @@ def keep_photo(*, content: bytes, person: str) -> str:
             f"the photo has {len(content) / 1e6:.0f} MB; at most {settings.PHOTO_BYTES / 1e6:.0f} MB are taken in:"
             " take it again smaller"
         )
+    # An id is as random as a salt; with the content in it, another picture under the same id is another photo.
+    salt = hashlib.sha256(id.encode() + content).hexdigest()[:32] if id else secrets.token_hex(16)
+    known = Photo.objects.filter(salt=salt).values_list("fingerprint", flat=True).first() if id else None
+    if known is not None:
+        return str(known)
     jpeg = reencoded(content)
-    salt = secrets.token_hex(16)
     name = chain.fingerprint(salt=salt, content=jpeg)
     with disk_in_words(), transaction.atomic():
         Photo.objects.create(fingerprint=name, salt=salt, person=person, jpeg=jpeg)

@@ -19,7 +19,7 @@ from gyrewright.desk.book.record import Entry, Kept
 from gyrewright.desk.book.writing import append
 from gyrewright.desk.fold.asked import Asked
 from gyrewright.desk.refusal import NotAllowed, Refused
-from gyrewright.desk.services import state
+from gyrewright.desk.services import bookings, state
 from gyrewright.desk.services.answers import answered, digest
 from gyrewright.desk.services.entitling import require_reach
 from gyrewright.desk.services.people import aircraft_of
@@ -42,17 +42,29 @@ MOST_LESSONS = 50
 """More lessons than this in one day are a slip of the pen."""
 
 
-def ask_flight(*, id: str, aircraft: str, act: FlightAsked, by: str) -> Kept:
+def ask_flight(*, id: str, aircraft: str, act: FlightAsked, by: str, booking: str = "") -> Kept:
     """Record a flight that somebody would like to make; it is read once as a question before it is kept.
+
+    A booking that it was asked for by is counted no longer: the flight is.
 
     Raises:
         NotAllowed: The person asks for no flights here.
         DefinitionError: Something asked for is not there, or does not read.
-        Refused: It starts in the past or too far ahead, or somebody sits in two seats.
+        Refused: It starts in the past or too far ahead, somebody sits in two seats, a flight was asked for by this
+            booking already, or it was cancelled.
     """
     require_reach("flight-ask", person=by, is_own=True)
     _reads(aircraft, act)
-    return record_act(id=id, act=act, by=by, about=aircraft)
+    now = clock.now()
+    entries = [Entry(id, act, now, by, aircraft)]
+    if booking:
+        booked = bookings.booking(booking, now)
+        if booked.act.asked == id:
+            return append(entries)[0]
+        if not booked.is_open:
+            raise Refused("this booking was cancelled, or a flight was asked for by it already")
+        entries.append(bookings.asked_by(booked, flight=id, by=by))
+    return append(entries)[0]
 
 
 def change_flight(*, id: str, flight: str, aircraft: str, act: FlightAsked, by: str) -> Kept:
@@ -149,6 +161,14 @@ def give_report(*, id: str, text: str, by: str) -> Kept:
     return kept
 
 
+def give_none(*, id: str, form: Literal["report", "forecast"], by: str) -> Kept:
+    """Record somebody's word that there is no report, or no forecast, for this place and time."""
+    require_reach("flight-report", person=by, is_own=True)
+    kept = record_act(id=id, act=WeatherGiven(text="", form=form), by=by)
+    supersede(by=by)
+    return kept
+
+
 def give_observation(*, id: str, text: str, by: str) -> Kept:
     """Record the weather as somebody read it at the field: the text of an observation table.
 
@@ -184,7 +204,13 @@ def measure_fuel(*, ids: Mapping[str, str], aircraft: str, readings: Mapping[str
         )
     now = clock.now()
     entries = [
-        Entry(ids[by_what], FuelMeasured(by_what=by_what, aboard=aboard), now, by, aircraft)  # type: ignore[arg-type]
+        Entry(
+            ids[by_what],
+            FuelMeasured(by_what=by_what, aboard=aboard),  # type: ignore[arg-type]
+            now,
+            by,
+            aircraft,
+        )
         for by_what, aboard in readings.items()
     ]
     kept = append(entries)

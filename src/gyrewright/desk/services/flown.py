@@ -31,6 +31,8 @@ from gyrewright.desk.fold.question import aircraft_of
 from gyrewright.desk.fold.standing import standing
 from gyrewright.desk.refusal import Refused
 from gyrewright.desk.services import state
+from gyrewright.desk.services.entitling import require_reach
+from gyrewright.desk.services.flights import is_of
 from gyrewright.desk.services.flown_text import Around, Written, night_rule
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.records import new_id
@@ -106,10 +108,12 @@ def enter_flight(*, flight: str, written: Written, by: str) -> Kept:
     both are kept, neither counts, and a person is asked.
 
     Raises:
+        NotAllowed: The flight is another's.
         Refused: The flight was dropped, or the numbers contradict the book.
     """
     now = clock.now()
     asked = state.flight(flight, now)
+    require_reach("flight-after-enter", person=by, is_own=is_of(asked, by))
     if asked.dropped_at is not None and asked.done is None:
         raise Refused("this flight was dropped; if it was flown after all, withdraw on Records that it was dropped")
     entries = list(_new(asked, written, by))
@@ -161,10 +165,12 @@ def correct_flight(*, id: str, flight: str, written: Written, by: str) -> Kept:
     An event that was reported stays: only its inspection clears it.
 
     Raises:
+        NotAllowed: The flight is another's.
         Refused: The flight has no numbers yet, or two truths about them are open.
     """
     now = clock.now()
     asked = state.flight(flight, now)
+    require_reach("flight-after-enter", person=by, is_own=is_of(asked, by))
     if asked.done is None:
         raise Refused("this flight has no numbers yet; enter them first")
     if asked.in_question:

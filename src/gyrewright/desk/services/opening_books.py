@@ -18,6 +18,7 @@ from gyrewright.desk.opening.ask import Page, Table, merged
 from gyrewright.desk.refusal import Refused
 from gyrewright.desk.services import state
 from gyrewright.desk.services.entering import book_entries
+from gyrewright.desk.services.entitling import require_reach
 from gyrewright.desk.services.records import new_id
 from gyrewright.desk.services.releases import supersede
 from gyrewright.desk.services.trying import aircraft_with
@@ -68,6 +69,7 @@ def enter_page(*, aircraft: str, page: str, posted: Mapping[str, str], by: str, 
         Refused: Nothing was written, or not what it was read from.
         DefinitionError: The books would not read with it; lists every problem.
     """
+    require_reach("opening-aircraft", person=by, is_own=False)
     asked = page_named(aircraft, page)
     table = merged(asked, {}, posted, zone=state.zone())
     if not table:
@@ -88,6 +90,7 @@ def enter_text(*, aircraft: str, text: str, by: str, from_paper: str) -> list[Ke
         Refused: It is of another kind or of another aircraft.
         DefinitionError: It does not read; lists every problem.
     """
+    require_reach("opening-aircraft", person=by, is_own=False)
     problems = Problems()
     section = section_of(text, file="the books", problems=problems)
     problems.stop_if_any()

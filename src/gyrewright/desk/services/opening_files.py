@@ -22,6 +22,7 @@ from gyrewright.desk.opening import house, manual, program
 from gyrewright.desk.opening.ask import Page, Table, merged
 from gyrewright.desk.refusal import Refused
 from gyrewright.desk.services import adopting, state
+from gyrewright.desk.services.entitling import require_reach
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.releases import supersede
 from gyrewright.desk.services.toml_text import toml_text
@@ -120,6 +121,7 @@ def enter_page(
         Refused: Nothing was written, somebody entered another text meanwhile, or a field is not readable.
         DefinitionError: The whole does not read; lists every problem.
     """
+    _may(file, by)
     now = text_now(file, about)
     if now.seen != seen:
         raise Refused(
@@ -143,6 +145,7 @@ def enter_text(*, file: str, about: str, text: str, seen: str, by: str, from_pap
         Refused: It is of another kind, of another aircraft, or somebody entered another text meanwhile.
         DefinitionError: It does not read; lists every problem.
     """
+    _may(file, by)
     now = text_now(file, about)
     if now.seen != seen:
         raise Refused(
@@ -158,6 +161,10 @@ def enter_text(*, file: str, about: str, text: str, seen: str, by: str, from_pap
     if wanted and said != wanted:
         raise Refused(f"this text says kind = {said!r}; {CALLED[file]} begins with kind = {wanted!r}")
     return _record(file, about, text, by=by, from_paper=from_paper, why="whole text")
+
+
+def _may(file: str, by: str) -> None:
+    require_reach("opening-house" if file in _ADOPTED else "opening-aircraft", person=by, is_own=False)
 
 
 def _record(file: str, about: str, text: str, *, by: str, from_paper: str, why: str) -> Kept:

@@ -234,6 +234,10 @@ def _place(name: str, where: str, question: Question, asked: Asked) -> _Place:
         if name in names or name.rpartition("_")[0] in names:
             page = opening_files.page_named(file, "airspace" if file == "field" else "law")
             return file, about, page
+    for table, printed in (("take_off_distance", "take-off"), ("landing_distance", "landing"), ("climb", "climb")):
+        if name.startswith(table):
+            # A manual that prints no such table leaves a number that nobody can work out.
+            return "aircraft", aircraft, opening_files.page_named("aircraft", printed)
     if name == "flight_privileges":
         return _person(asked.act.commander, "privileges")
     place, _, key = where.partition(": ")

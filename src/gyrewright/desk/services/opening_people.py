@@ -21,6 +21,7 @@ from gyrewright.desk.refusal import Refused
 from gyrewright.desk.services import state
 from gyrewright.desk.services.entering import act_of
 from gyrewright.desk.services.entering_people import people_entries
+from gyrewright.desk.services.entitling import require_reach
 from gyrewright.desk.services.people import all_people, person_known
 from gyrewright.desk.services.records import new_id
 from gyrewright.desk.services.releases import supersede
@@ -132,6 +133,7 @@ def enter_text(*, text: str, by: str) -> list[Kept]:
 
 
 def _keep(entries: list[Entry], *, by: str) -> list[Kept]:
+    require_reach("opening-person", person=by, is_own=False)
     people_with(entries)
     kept = append(entries)
     supersede(by=by)

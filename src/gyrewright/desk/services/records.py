@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from dataclasses import replace
 from datetime import datetime
 from typing import Any, Literal
 
@@ -13,6 +14,7 @@ from gyrewright.desk.book.models import Record
 from gyrewright.desk.book.reading import record_with_id
 from gyrewright.desk.book.record import Entry, Kept, Recorded
 from gyrewright.desk.book.writing import append, append_one
+from gyrewright.desk.moments import moment_of
 from gyrewright.desk.refusal import Refused
 from gyrewright.errors import UnknownName
 
@@ -38,6 +40,12 @@ def record_act(
 ) -> Kept:
     """Record one act and return what became of it; done now where no time is given."""
     return append_one(Entry(id or new_id(), act, done_at or clock.now(), by, about, corrects, personal, person))
+
+
+def as_before(entry: Entry) -> Entry:
+    """Return an entry as done when the record under its id was done: a form that is sent twice is one act."""
+    done_at = Record.objects.filter(id=entry.id).values_list("done_at", flat=True).first()
+    return replace(entry, done_at=moment_of(done_at)) if done_at else entry
 
 
 def open_book(

@@ -100,12 +100,13 @@ def place_endorsement(
 def _young(held: Sequence[Endorsement], kind: str, make_model: str, days: int, flight_on: date, student: str) -> Ruling:
     fitting = [each for each in held if each.what_for == kind]
     params: Params = {"who": student, "make_model": make_model, "endorsement": kind, "days": days}
+    train = (Cure("people.endorse", "instructor", {"who": student}),)
     if not fitting:
-        return stops("none", **params)
+        return stops("none", cures=train, **params)
     if make_model:
         fitting = [each for each in fitting if each.make_model == make_model]
         if not fitting:
-            return stops("make_model", **params)
+            return stops("make_model", cures=train, **params)
     written = [each for each in fitting if each.given_on <= flight_on] or fitting
     young = [each for each in written if within_days(_counts_from(each), flight_on, days) and each.given_by != student]
     good = [each for each in young if each.giver_in_standing]

@@ -1,6 +1,6 @@
 """Every kind of act that the book keeps. Importing this package fills the registry."""
 
-from gyrewright.desk.book.kinds import aircraft, flight, operation, people, phones, telling, training, upkeep
+from gyrewright.desk.book.kinds import aircraft, flight, operation, people, phones, telling, training, upkeep, walking
 from gyrewright.desk.book.kinds.registry import KINDS, About, Corrects, Kind, kind, kind_named, kind_of
 
 __all__ = [
@@ -19,4 +19,5 @@ __all__ = [
     "telling",
     "training",
     "upkeep",
+    "walking",
 ]

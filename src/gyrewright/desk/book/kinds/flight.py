@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Annotated, Literal
 
+from gyrewright.desk.book.kinds.handed import Handed
 from gyrewright.desk.book.kinds.registry import About, Corrects, kind
 from gyrewright.desk.book.schema import Long, Measured
 
@@ -49,10 +50,35 @@ class FlightDropped:
     flight: str
 
 
+@dataclass(frozen=True, slots=True)
+class BookedPersonal:
+    """The words of a calendar's entry: they may speak of people."""
+
+    words: str = ""
+
+
+@kind("booked", called="booking", about=About.AIRCRAFT, personal=BookedPersonal)
+@dataclass(frozen=True, slots=True)
+class Booked:
+    """An aircraft is booked, as an entry of a calendar file says; nobody has asked for a flight by it yet.
+
+    `uid` is the entry's own, `occurrence` the moment that a repeated entry was first meant for, `revision` the entry's
+    sequence. A changed or cancelled entry corrects the earlier one; `asked` is the flight that it became.
+    """
+
+    start_at: datetime
+    end_at: datetime
+    uid: str
+    occurrence: datetime | None = None
+    revision: int = 0
+    cancelled: bool = False
+    asked: str = ""
+
+
 @kind("weather-given", called="weather", about=About.NOTHING)
 @dataclass(frozen=True, slots=True)
 class WeatherGiven:
-    """A report or forecast as pasted or typed, whole."""
+    """A report or forecast as pasted or typed, whole; an empty text says that there is none for this place."""
 
     text: str
     form: Literal["report", "forecast", "typed"]
@@ -130,6 +156,7 @@ class WalkAccepted:
 
     walk: str
     spots: tuple[str, ...]
+    handed: Handed | None = None
 
 
 @kind("item-judged", called="item judged", about=About.AIRCRAFT, corrects=Corrects.NEVER)

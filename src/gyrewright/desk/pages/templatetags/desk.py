@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
 from datetime import UTC, date, datetime
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from django import template
 from django.urls import reverse
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
+from gyrewright.desk.clock import now
 from gyrewright.desk.paper.press import LARGE, PAPERS, SMALL
 from gyrewright.desk.services.state import zone
 from gyrewright.finding import Verdict
@@ -92,6 +95,17 @@ def clock(moment: datetime) -> str:
 
 
 @register.filter
+def ago(moment: datetime) -> str:
+    """Return how long ago a moment was, in the largest unit that does not flatter."""
+    minutes = max(0, int((now() - moment).total_seconds() // 60))
+    for size, word in ((60 * 24, "day"), (60, "hour"), (1, "minute")):
+        count = minutes // size
+        if count >= 2 or (count and size == 1):
+            return f"{count} {word}{'s' if count > 1 else ''} ago"
+    return "just now"
+
+
+@register.filter
 def day(moment: date) -> str:
     """Return a day in words."""
     return moment.strftime("%A %-d %B %Y")
@@ -101,6 +115,12 @@ def day(moment: date) -> str:
 def on_day(moment: date) -> str:
     """Return a day in words, without the day of the week: for days long ago."""
     return moment.strftime("%-d %b %Y")
+
+
+@register.filter
+def item(table: Mapping[str, Any], name: str) -> Any:
+    """Return what a table holds under a name; empty where it holds nothing."""
+    return table.get(name, "")
 
 
 @register.filter

@@ -1,0 +1,122 @@
+"""Walk-round: the page of an aircraft's list for a phone, its service worker, and taking in what phones hand over."""
+
+from __future__ import annotations
+
+import uuid
+
+from django.conf import settings
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.middleware.csrf import get_token
+from django.shortcuts import render
+from django.urls import reverse
+from django.views.decorators.http import require_POST, require_safe
+
+from gyrewright.desk import clock
+from gyrewright.desk.book.writing import append_one
+from gyrewright.desk.pages import phone_page
+from gyrewright.desk.pages.visit import Visit
+from gyrewright.desk.phones import places
+from gyrewright.desk.refusal import TooLarge
+from gyrewright.desk.services import state
+from gyrewright.desk.services.exchange import is_device
+from gyrewright.desk.services.handover import hand_over
+from gyrewright.desk.services.people import all_people
+from gyrewright.desk.services.phones import open_walk
+from gyrewright.desk.services.walk_lists import keep_list
+from gyrewright.desk.services.walk_page import page_data
+
+DEVICE = "gyrewright_phone"
+
+
+def _is_plain() -> bool:
+    """Return whether this listener speaks plain http to phones: then nobody can be sure who spoke."""
+    return bool(settings.LISTENER == places.PLAIN)
+
+
+@require_safe
+def show_page(request: Visit, aircraft: str, walk_list: str) -> HttpResponse:
+    """Show the phone's page of an aircraft and a list."""
+    at = state.asking_at()
+    found = page_data(aircraft, walk_list, at)
+    entry = keep_list(found.walk_list)
+    if entry is not None:
+        append_one(entry)
+    device = request.COOKIES.get(DEVICE, "")
+    if not is_device(device):
+        device = str(uuid.uuid4())
+    now = clock.now()
+    open_walk(phone=device, aircraft=aircraft, by=request.person, is_plain=_is_plain())
+    people = all_people()
+    data = found.data | {
+        "now": now.isoformat(),
+        "zone": str(state.zone()),
+        "device": device,
+        "person": request.person,
+        "personName": people[request.person].name if request.person in people else request.person,
+        "people": {
+            id: known.name for id, known in people.items() if id != request.person and known.roles_on(now.date())
+        },
+        "addresses": {
+            "index": reverse("walk"),
+            "token": reverse("walk-token"),
+            "handOver": reverse("walk-hand-over"),
+            "worker": reverse("walk-worker"),
+            "background": reverse("walk-background", args=[aircraft, walk_list]),
+            "door": f"{reverse('door')}?next={request.path}",
+        },
+        "key": "",
+        "odd": {},
+        "hardest": None,
+        "last": {},
+        "rests": {},
+        "flight": None,
+        "accept": [],
+    }
+    page = {
+        "name": found.data["aircraft"]["name"],
+        "style": phone_page.style_element(),
+        "script": phone_page.script_element(),
+        "data": phone_page.data_element(data),
+        "is_demo": settings.IS_DEMO,
+    }
+    response = render(request, "desk/phone.html", page)
+    response.headers["Content-Security-Policy"] = phone_page.policy()
+    response.set_cookie(DEVICE, device, max_age=63_072_000, samesite="Strict")
+    return response
+
+
+@require_safe
+def show_background(request: Visit, aircraft: str, walk_list: str) -> HttpResponse:
+    """Return what goes wrong at each item and why that matters; a phone fetches it once the page is there."""
+    return JsonResponse(page_data(aircraft, walk_list, state.asking_at()).background)
+
+
+@require_safe
+def show_worker(request: HttpRequest) -> HttpResponse:
+    """Return the service worker; it holds nothing of anybody."""
+    return HttpResponse(
+        phone_page.worker(), content_type="text/javascript; charset=utf-8", headers={"Cache-Control": "no-cache"}
+    )
+
+
+@require_safe
+def show_token(request: Visit) -> HttpResponse:
+    """Return a fresh token for handing over."""
+    return JsonResponse({"token": get_token(request), "now": clock.now().isoformat()})
+
+
+@require_POST
+def take_in(request: Visit) -> HttpResponse:
+    """Take in what a phone hands over, and reply to each act."""
+    content = request.read(settings.BODY_BYTES + 1)
+    if len(content) > settings.BODY_BYTES:
+        raise TooLarge(f"at most {settings.BODY_BYTES / 1e6:,.0f} MB are taken in at once; nothing was kept")
+    return JsonResponse(hand_over(content, by=request.person, is_plain=_is_plain()))
+
+
+@require_safe
+def show_walks(request: Visit) -> HttpResponse:
+    """Show every aircraft with its walks, and what waits for a person."""
+    at = state.asking_at()
+    fleet = [state.machine(id, at).aircraft.definition for id in state.fleet_ids()]
+    return render(request, "desk/walks.html", {"fleet": fleet})

@@ -1,0 +1,115 @@
+"""Taking in what phones hand over: each act once, whatever came twice, late or out of order; and a reply to each.
+
+A phone deletes an act only when the reply names it. So the reply names everything that the book now holds, in whatever
+shape: as what it is, as a clash with other content under the same id, or as something that was not understood.
+A further kind of act takes the same way by an entry in `SINGLE`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from django.db import transaction
+
+from gyrewright.desk import clock
+from gyrewright.desk.book.writing import append, disk_in_words
+from gyrewright.desk.moments import moment_text
+from gyrewright.desk.refusal import Refused
+from gyrewright.desk.services import phones, state
+from gyrewright.desk.services.erasing import keep_photo
+from gyrewright.desk.services.exchange import Exchange, read_exchange
+from gyrewright.desk.services.handover_walks import WALK_KINDS, take_walks
+from gyrewright.desk.services.releases import supersede
+from gyrewright.desk.services.taken import Taken, not_understood, single, unread
+
+SINGLE = ("walk-accepted", "odd-but-right")
+"""Kinds of record that a phone may make: the item's body is the record's own. Each needs a field `handed`."""
+
+
+def hand_over(content: bytes, *, by: str, is_live: bool = True, is_plain: bool = False) -> dict[str, Any]:
+    """Record what a phone sent and return the reply, ready for JSON.
+
+    Args:
+        content: The JSON of the exchange; see `services.exchange`.
+        by: Who is logged in where it is handed over.
+        is_live: Whether the phone itself sent it; a file of a stranded queue says nothing of the clock now.
+        is_plain: Whether it came in plain http from another machine.
+
+    Raises:
+        Refused: It is no exchange; nothing of it was taken.
+        ClockInDoubt: The desk's own clock contradicts the book; nothing was taken.
+        DiskFull: Nothing was taken.
+    """
+    exchange = read_exchange(content, by=by, at=clock.now(), is_live=is_live)
+    photos, spoiled = _photos(exchange)
+    with disk_in_words(), transaction.atomic():
+        taken = list(_taken(exchange, photos))
+        append([entry for each in taken for entry in each.entries])
+        if is_live:
+            _heard(exchange, is_plain=is_plain)
+    if any(each.entries for each in taken):
+        supersede(by=by)
+    results = [
+        {"id": each.id, "outcome": each.outcome.value, "says": said_of(each, spoiled)} for each in taken if each.id
+    ]
+    return {"now": moment_text(clock.now()), "results": results}
+
+
+def said_of(taken: Taken, spoiled: dict[str, str]) -> str:
+    """Return what the reply says of an item beside its outcome."""
+    return "; ".join(text for text in (taken.says, spoiled.get(taken.id, "")) if text)
+
+
+def _photos(exchange: Exchange) -> tuple[dict[str, tuple[str, ...]], dict[str, str]]:
+    """Keep the photos of every item; return their fingerprints by item, and what was wrong with any of them."""
+    kept: dict[str, tuple[str, ...]] = {}
+    spoiled: dict[str, str] = {}
+    for item in exchange.items:
+        names = []
+        for id, content in item.photos:
+            try:
+                names.append(keep_photo(content=content, person=exchange.by, id=id))
+            except Refused as refused:
+                spoiled[item.id] = f"kept without a photo: {refused}"
+        kept[item.id] = tuple(names)
+    return kept, spoiled
+
+
+def _taken(exchange: Exchange, photos: dict[str, tuple[str, ...]]) -> Iterator[Taken]:
+    """Yield what becomes of each item; an id that comes twice in one exchange counts once."""
+    fleet = frozenset(state.fleet_ids())
+    walks, seen = [], set()
+    for one in exchange.unread:
+        yield unread(exchange, one)
+    for item in exchange.items:
+        if (item.id, item.sent) in seen:
+            continue
+        seen.add((item.id, item.sent))
+        if item.about not in fleet:
+            yield not_understood(exchange, item.id, f"the book knows no aircraft {item.about!r}", item.raw)
+        elif item.kind in WALK_KINDS and item.walk:
+            walks.append(item)
+        elif item.kind in SINGLE:
+            yield single(exchange, item, photos[item.id])
+        else:
+            yield not_understood(exchange, item.id, f"{item.kind!r} is nothing that a phone hands over", item.raw)
+    yield from take_walks(exchange, walks, photos)
+
+
+def _heard(exchange: Exchange, *, is_plain: bool) -> None:
+    """Note what the phone says of itself: with which aircraft it is out, and with which no longer."""
+    open_ones = dict.fromkeys(about for about, _ in exchange.open_walks)
+    for aircraft in open_ones:
+        phones.open_walk(phone=exchange.device, aircraft=aircraft, by=exchange.by, is_plain=is_plain)
+    for aircraft in state.fleet_ids():
+        for phone in dict.fromkeys((exchange.device, exchange.earlier)):
+            if phone and (aircraft not in open_ones or phone == exchange.earlier):
+                phones.report(
+                    phone=phone,
+                    aircraft=aircraft,
+                    by=exchange.by,
+                    waiting=exchange.waiting,
+                    is_open=False,
+                    is_plain=is_plain,
+                )
