@@ -60,6 +60,9 @@ walk-hand-over   a       a     a          a     a     a        a          a     
 calendar         -       -     a          a     a     -        -          -         a       -     -
 calendar-take    -       -     a          a     a     -        -          -         a       -     -
 calendar-day     o       o     a          a     a     o        a          a         a       o     a
+papers           a       a     a          a     a     a        a          a         a       a     a
+walk-sheet       a       a     a          a     a     a        a          a         a       a     a
+blank-sheet      a       a     a          a     a     a        a          a         a       a     a
 records          o       o     o          o     o     o        o          o         a       o     a
 record           o       o     o          o     o     o        o          o         a       o     a
 records-verify   a       a     a          a     a     a        a          a         a       a     -

@@ -135,6 +135,9 @@ ROUTES = {
     "calendar": Route(False, _reach(of=_MANAGER | _TEACHES), "what is booked in a calendar"),
     "calendar-take": Route(True, _reach(of=_MANAGER | _TEACHES), "takes a calendar file in as bookings"),
     "calendar-day": Route(False, _reach(Reach.OWN, of=_SEES), "the day's flights as a calendar file, without names"),
+    "papers": Route(False, _reach(Reach.ALL), "what can be printed for a day without power"),
+    "walk-sheet": Route(False, _reach(Reach.ALL), "a walk-round list to print"),
+    "blank-sheet": Route(False, _reach(Reach.ALL), "a blank form to print"),
     "records": Route(
         False,
         _reach(Reach.OWN, of=_MANAGER | {VISITOR: Reach.ALL}),

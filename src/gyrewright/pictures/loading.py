@@ -15,6 +15,7 @@ from gyrewright.finding import Layer
 from gyrewright.pictures.burn import NEEDED, Point, Way, corners, mass_layers, way_of
 from gyrewright.pictures.figures import beside, chosen, figure, in_unit, step_text, steps, unit_of, unit_word
 from gyrewright.pictures.frame import (
+    MARGIN,
     USUAL,
     View,
     finished,
@@ -36,6 +37,7 @@ from gyrewright.pictures.svg import (
     WASH,
     Elements,
     circle,
+    document,
     line,
     polygon,
     polyline,
@@ -90,6 +92,22 @@ def loading(answer: Answer, view: View = USUAL) -> str:
     other = way_of(instead, envelope) if instead is not None else None
     lacking = "" if way is not None else lacking_words(speech, lacking_of(answer, *NEEDED))
     return _drawn(answer, view, envelope, way, other, lacking)
+
+
+def to_plot_on(envelope: Envelope, *, mass_unit: str, arm_unit: str, view: View = USUAL) -> str:
+    """Return an envelope with nothing in it, on a grid, for points that somebody works out and draws by hand."""
+    speech = view.speech
+    parts, plot = _mass_axis(envelope, [], mass_unit, view, MARGIN)
+    more, bottom = _arm_axis(plot, view, arm_unit, has_grid=True)
+    edge = [plot.at(point) for point in corners(envelope, envelope.highest_mass_kg)]
+    words = speech.say(
+        "desc loading",
+        low=figure("mass", envelope.lowest_mass_kg, mass_unit),
+        high=figure("mass", envelope.highest_mass_kg, mass_unit),
+        points=speech.say("to plot"),
+    )
+    drawn = [*parts, *more, polygon(edge, ink=INK, line_width=3.0, class_="envelope")]
+    return document(drawn, width=view.width, height=bottom + MARGIN, title=speech.say("title loading"), desc=words)
 
 
 def _words_only(answer: Answer, view: View, words: str) -> str:
@@ -168,7 +186,7 @@ def _mass_axis(envelope: Envelope, ways: list[Way], symbol: str, view: View, top
     return parts, plot
 
 
-def _arm_axis(plot: Plot, view: View, symbol: str) -> tuple[Elements, float]:
+def _arm_axis(plot: Plot, view: View, symbol: str, *, has_grid: bool = False) -> tuple[Elements, float]:
     """Return the axis of the center of gravity, and where it ends. [px]"""
     unit = unit_of("arm", symbol)
     low, high = in_unit(unit, plot.low_m), in_unit(unit, plot.high_m)
@@ -181,6 +199,8 @@ def _arm_axis(plot: Plot, view: View, symbol: str) -> tuple[Elements, float]:
         x = plot.at((plot.low_kg, (tick + unit.offset) * unit.factor))[0]
         words = step_text(tick, every)
         half = width_of(words, SMALL) / 2.0
+        if has_grid:
+            out.append(line(x, plot.box.top, x, bottom, ink=HAIRLINE, class_="grid"))
         out.append(line(x, bottom, x, bottom + 6.0))
         if x + half <= view.right and x - half >= plot.box.left - 4.0:
             out.append(text(x, bottom + 10.0 + SMALL * RISE, words, size=SMALL, anchor="middle"))

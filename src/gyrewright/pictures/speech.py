@@ -68,6 +68,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "is beyond": "beyond the limit",
         "no arms": "The manual of this aircraft prints no arms: its balance is a hang test, not an envelope.",
         "no envelope": "No envelope is known for this aircraft.",
+        "to plot": "Nothing is drawn in it",
         "desc loading": "The envelope from {low} to {high}. {points}.",
         # Windows.
         "row": "{aircraft}, {runway}",

@@ -7,28 +7,36 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
+from django.conf import settings
 from django.http import HttpResponse
-from django.shortcuts import redirect
+from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
 
 from gyrewright.desk import clock
 from gyrewright.desk.access import sees_masses
-from gyrewright.desk.book.reading import head, record_with_id
+from gyrewright.desk.book.reading import find_records, head, record_with_id
 from gyrewright.desk.book.record import Recorded
+from gyrewright.desk.book.writing import append_one
 from gyrewright.desk.fold.asked import Asked
 from gyrewright.desk.pages.flight import asked_for
 from gyrewright.desk.pages.release import judged_told, release_for
 from gyrewright.desk.pages.visit import Visit
+from gyrewright.desk.paper.blanks import BLANKS, ON_LARGE, Known, blank_sheet
 from gyrewright.desk.paper.card import card_sheet
 from gyrewright.desk.paper.load import load_sheet
 from gyrewright.desk.paper.press import LARGE, SMALL, printed
 from gyrewright.desk.paper.release import release_sheet
+from gyrewright.desk.paper.walk import walk_sheet
+from gyrewright.desk.phones.authority import authority_in
 from gyrewright.desk.refusal import NotAllowed
 from gyrewright.desk.services import state
 from gyrewright.desk.services.answers import answered
+from gyrewright.desk.services.authority import authority_files
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.records import record_by_code
 from gyrewright.desk.services.releases import may_release, releases_of
+from gyrewright.desk.services.walk_lists import keep_list, list_of
+from gyrewright.errors import UnknownName
 from gyrewright.words.catalogue import FIRST
 from gyrewright.words.tell import tell
 
@@ -38,7 +46,9 @@ def _names() -> dict[str, str]:
 
 
 def base_of(request: Visit) -> str:
-    """Return where this desk answers, as a printed code needs it."""
+    """Return where this desk answers: by the name that phones know where it has one, else as it was asked now."""
+    if authority_in(authority_files()) is not None:
+        return f"https://{settings.PHONES_NAME}:{settings.PHONES_PORT}"
     return request.build_absolute_uri("/").rstrip("/")
 
 
@@ -111,6 +121,80 @@ def print_card(request: Visit, id: uuid.UUID) -> HttpResponse:
 
 def _called(what: str, asked: Asked) -> str:
     return f"{what}-{asked.record.hash[:8]}"
+
+
+# --- for a day without power ---
+
+
+@require_safe
+def show_papers(request: Visit) -> HttpResponse:
+    """Show what can be printed for each aircraft, for a day without power."""
+    at = state.asking_at()
+    made = [state.machine(id, at).aircraft.definition for id in state.fleet_ids()]
+    page = {
+        "fleet": made,
+        "events": PRINTED_FOR,
+        "blanks": [(name, title, name in ON_LARGE) for name, (title, _) in BLANKS.items()],
+    }
+    return render(request, "desk/papers.html", page)
+
+
+PRINTED_FOR = ("first of the day", "each flight", "turnaround", "after transport", "after storage")
+"""The events for which the page offers a walk-round; the address takes any event of the list."""
+
+
+def _defined(aircraft: str) -> Recorded:
+    """Return the record that defines an aircraft."""
+    found = find_records(about=aircraft, kinds=("aircraft-defined",), newest_first=True, count=1)
+    if not found:
+        raise UnknownName(f"the book knows no aircraft {aircraft!r}")
+    return found[0]
+
+
+@require_safe
+def print_walk(request: Visit, aircraft: str, walk_list: str) -> HttpResponse:
+    """Return a walk-round list for an aircraft and an event on paper; the book keeps the list as it is printed."""
+    at = state.asking_at()
+    definition = state.machine(aircraft, at).aircraft.definition
+    found = list_of(aircraft, walk_list, at)
+    words = {word for row in found.events for word in row.on}
+    event = request.GET.get("event") or next((each for each in PRINTED_FOR if each in words), sorted(words)[0])
+    if event not in words:
+        raise UnknownName(f"the list {found.name!r} is not walked {event!r}; choose one of: {', '.join(sorted(words))}")
+    entry = keep_list(found)
+    if entry is not None:
+        append_one(entry)
+    sheet = walk_sheet(
+        found,
+        definition,
+        event=event,
+        also=[each for each in request.GET.getlist("also") if each],
+        defined=_defined(aircraft),
+        head=head(),
+        made_at=at,
+        base=base_of(request),
+        language=_language(),
+    )
+    return _pdf(request, "walk", sheet, name=f"{walk_list}-{_slug(aircraft)}", made_at=at, small=True)
+
+
+@require_safe
+def print_blank(request: Visit, aircraft: str, name: str) -> HttpResponse:
+    """Return a blank form for an aircraft."""
+    if name not in BLANKS:
+        raise UnknownName(f"there is no blank form {name!r}; choose one of: {', '.join(BLANKS)}")
+    at = state.asking_at()
+    machine = state.machine(aircraft, at)
+    meters = tuple(str(each["name"]) for each in machine.tables.books.get("meter", ()))
+    known = Known(machine.aircraft.definition, state.house(at), meters, _language())
+    template, sheet = blank_sheet(
+        name, known, defined=_defined(aircraft), head=head(), made_at=at, base=base_of(request)
+    )
+    return _pdf(request, template, sheet, name=f"blank-{name}-{_slug(aircraft)}", made_at=at)
+
+
+def _slug(aircraft: str) -> str:
+    return "".join(letter if letter.isascii() and letter.isalnum() else "-" for letter in aircraft)
 
 
 @require_safe

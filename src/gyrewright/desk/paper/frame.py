@@ -38,7 +38,15 @@ def marks(language: str) -> dict[str, str]:
 
 
 def frame(
-    *, kind: str, title: str, fingerprint: str, base: str, head: Head, made_at: datetime, language: str = FIRST
+    *,
+    kind: str,
+    title: str,
+    fingerprint: str,
+    base: str,
+    head: Head,
+    made_at: datetime,
+    language: str = FIRST,
+    leads: str = "S",
 ) -> dict[str, Any]:
     """Return the texts around a sheet.
 
@@ -50,6 +58,7 @@ def frame(
         head: The head of the chain when the sheet was made.
         made_at: When that was.
         language: One of `catalogue.LANGUAGES`.
+        leads: Where the drawn code leads: "S" to the record's page, "W" to where a walk on paper is keyed in.
     """
     opening = book_opening()
     return {
@@ -59,7 +68,7 @@ def frame(
         "house": opening.act.operation if opening else "",
         "demo": settings.IS_DEMO,
         "code": head_code(fingerprint),
-        "codesvg": code_drawn(f"{base}/S/{fingerprint[:CODE_DIGITS]}"),
+        "codesvg": code_drawn(f"{base}/{leads}/{fingerprint[:CODE_DIGITS]}"),
         "head": f"{head.seq} · {head.code}",
         "made": when(made_at),
         "marks": marks(language),

@@ -8,6 +8,7 @@ from datetime import UTC, date, datetime
 from functools import cache
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlencode
 
 from django import template
 from django.urls import reverse
@@ -48,11 +49,16 @@ _PAPER_WORDS = {"letter": "letter", "a4": "A4", "half-letter": "half letter", "a
 
 
 @register.simple_tag
-def papers(route: str, id: str, sizes: str = "") -> SafeString:
+def papers(route: str, *args: str, sizes: str = "", query: str = "") -> SafeString:
     """Return a link to a sheet for each paper that it can be printed on; `sizes`: "large" or "small" ones alone."""
     fits = {"large": LARGE, "small": SMALL}.get(sizes, PAPERS)
-    links = [(reverse(route, args=[id]), paper, word) for paper, word in _PAPER_WORDS.items() if paper in fits]
-    return format_html_join(", ", '<a href="{}?paper={}">{}</a>', links)
+    address = reverse(route, args=args)
+    links = [
+        (address, urlencode({"paper": paper} | ({"event": query} if query else {})), word)
+        for paper, word in _PAPER_WORDS.items()
+        if paper in fits
+    ]
+    return format_html_join(", ", '<a href="{}?{}">{}</a>', links)
 
 
 @register.simple_tag
