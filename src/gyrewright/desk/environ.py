@@ -76,6 +76,97 @@ def read_address(name: str, text: str) -> str:
         raise Refused(f"{name}={text!r} is not accepted; write an address of this machine, or 0.0.0.0") from None
 
 
+def read_choice(*accepted: str) -> Callable[[str, str], str]:
+    """Return a reader of one of some words."""
+
+    def read(name: str, text: str) -> str:
+        if text not in accepted:
+            raise Refused(f"{name}={text!r} is not accepted; write one of: {', '.join(accepted)}")
+        return text
+
+    return read
+
+
+def read_server(name: str, text: str) -> str:
+    """Return a server's name or address; empty where there is none."""
+    fits = len(text) <= 100 and all(_LABEL.fullmatch(each) for each in text.lower().split("."))
+    if text and not fits:
+        raise Refused(f"{name}={text!r} is not accepted; write the name of the server, such as mail.example.org")
+    return text.lower()
+
+
+def read_mail_address(name: str, text: str) -> str:
+    """Return a mail address; empty where there is none."""
+    if text and not re.fullmatch(r"[A-Za-z0-9._%+-]+@[A-Za-z0-9.-]+", text):
+        raise Refused(f"{name}={text!r} is not accepted; write one address, such as desk@example.org")
+    return text
+
+
+def read_line(name: str, text: str) -> str:
+    """Return a short text on one line; empty where there is none."""
+    if len(text) > 100 or any(ord(letter) < 32 for letter in text):
+        raise Refused(f"{name} is not accepted; write one line of at most 100 characters")
+    return text
+
+
+def read_secret_file(name: str, text: str) -> Path | None:
+    """Return a file that holds a secret and that nobody but its owner can read; None where there is none."""
+    if not text:
+        return None
+    path = Path(text).expanduser()
+    if not path.is_absolute() or not path.is_file():
+        raise Refused(f"{name}={text!r} is not accepted; write the whole path of a file that holds the password alone")
+    if path.stat().st_mode & 0o077:
+        raise Refused(f"{name}={text!r} can be read by others on this machine; let its owner alone read it (chmod 600)")
+    return path
+
+
+@dataclass(frozen=True, slots=True)
+class Mail:
+    """How an operation sends mail; None of it is there where no server is named."""
+
+    host: str
+    port: int
+    security: str
+    user: str
+    password_file: Path | None
+    sender: str
+
+    def password(self) -> str:
+        """Return the password, read anew each time."""
+        return self.password_file.read_text(encoding="utf-8").strip() if self.password_file else ""
+
+
+def mail_of(given: Mapping[str, Any]) -> Mail | None:
+    """Return the operation's mail; None where no server is named.
+
+    Raises:
+        Refused: What is given of it does not go together.
+    """
+    names = ("MAIL_USER", "MAIL_PASSWORD_FILE", "MAIL_FROM")
+    if not given["MAIL_HOST"]:
+        lone = [name for name in names if given[name]]
+        if lone:
+            raise Refused(
+                f"{PREFIX}{lone[0]} is given and {PREFIX}MAIL_HOST is not; name the server, or leave both out"
+            )
+        return None
+    if not given["MAIL_FROM"]:
+        raise Refused(f"{PREFIX}MAIL_HOST is given and {PREFIX}MAIL_FROM is not; write whose address mail comes from")
+    if bool(given["MAIL_USER"]) != bool(given["MAIL_PASSWORD_FILE"]):
+        raise Refused(f"{PREFIX}MAIL_USER and {PREFIX}MAIL_PASSWORD_FILE belong together; give both or none")
+    if given["MAIL_USER"] and given["MAIL_SECURITY"] == "none":
+        raise Refused(f"{PREFIX}MAIL_SECURITY=none would send the password in the open; write starttls or tls")
+    return Mail(
+        given["MAIL_HOST"],
+        given["MAIL_PORT"],
+        given["MAIL_SECURITY"],
+        given["MAIL_USER"],
+        given["MAIL_PASSWORD_FILE"],
+        given["MAIL_FROM"],
+    )
+
+
 SETTINGS = (
     Setting("DATA", read_folder, "~/.local/share/gyrewright", "the folder that holds the book and its copies"),
     Setting(
@@ -91,6 +182,14 @@ SETTINGS = (
     Setting("SESSION_H", read_whole(1, 24), "12", "hours after which a log-in ends by itself"),
     Setting("LOGIN_TRIES", read_whole(3, 20), "5", "wrong passwords for one name after which it has to wait"),
     Setting("LOGIN_WAIT_MIN", read_whole(1, 120), "15", "minutes it then has to wait"),
+    Setting("MAIL_HOST", read_server, "", "the mail server that takes word of reports; empty where none is set up"),
+    Setting("MAIL_PORT", read_whole(1, 65535), "587", "its port"),
+    Setting("MAIL_SECURITY", read_choice("starttls", "tls", "none"), "starttls", "how the way to it is kept private"),
+    Setting("MAIL_USER", read_line, "", "the name to log in to it with"),
+    Setting(
+        "MAIL_PASSWORD_FILE", read_secret_file, "", "the file that holds its password, readable by its owner alone"
+    ),
+    Setting("MAIL_FROM", read_mail_address, "", "the address that mail comes from"),
     Setting("PHOTO_MB", read_whole(1, 50), "12", "largest photo that is taken in, in megabytes"),
 )
 """Every setting there is. docs/settings.md describes each; a test compares the two."""

@@ -8,7 +8,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
-from gyrewright.desk.environ import read_settings
+from gyrewright.desk.environ import mail_of, read_settings
 from gyrewright.desk.phones import places
 
 _given = read_settings()
@@ -27,6 +27,7 @@ LISTENER: str = os.environ.get(places.LISTENER, places.HERE)
 """Which of its listeners this process is: each has hosts, cookies and pages of its own."""
 LOGIN_TRIES: int = _given["LOGIN_TRIES"]
 LOGIN_WAIT_MIN: int = _given["LOGIN_WAIT_MIN"]
+MAIL = mail_of(_given)
 PHOTO_BYTES: int = _given["PHOTO_MB"] * 1_000_000
 BODY_BYTES = max(PHOTO_BYTES, 2_500_000) + 500_000
 """The largest body of a request: one photo with the form around it, and never less than the largest form."""

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from datetime import date
 from typing import Any
 
+from django.conf import settings
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_safe
@@ -20,12 +21,13 @@ from gyrewright.desk.refusal import Refused
 from gyrewright.desk.services import defects, state
 from gyrewright.desk.services.due import house_of
 from gyrewright.desk.services.entitling import allowed
-from gyrewright.desk.services.matter import Report
+from gyrewright.desk.services.matter import Lock, Report
 from gyrewright.desk.services.matters import matters_of, report_with_id
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.records import new_id
 from gyrewright.desk.services.reporting import keep_photos
 from gyrewright.desk.services.taking import is_taken, read_answers, take
+from gyrewright.desk.services.telling import helpers, message_of, told_by_hand
 from gyrewright.desk.services.toml_text import toml_text
 from gyrewright.desk.services.upkeep import AREAS
 from gyrewright.errors import GyrewrightError, UnknownName
@@ -85,7 +87,7 @@ def _page(request: Visit, id: str) -> dict[str, Any]:
         "is_mine": report.record.by == request.person,
         "said": said_before(request),
         "new_id": new_id(),
-        "others": _others(report),
+        "tell": tell_whom(report),
         "names": {each: known.name or each for each, known in all_people().items()},
     }
 
@@ -94,9 +96,18 @@ def _touches(of: str, report: Report) -> bool:
     return of in {report.id, report.record.id, *(each.record.id for each in report.acts)}
 
 
-def _others(report: Report) -> tuple[Report, ...]:
-    """Return the other reports of the run that a report belongs to."""
-    return tuple(each for each in report.run if each.id != report.id)
+def tell_whom(matter: Report | Lock) -> dict[str, Any]:
+    """Return the message about a report, ready to send, to whom, and what became of it so far."""
+    at = state.asking_at()
+    message = message_of(matter, at)
+    names = {id: known.name or id for id, known in all_people().items()}
+    return {
+        "message": message,
+        "helpers": [(each, message.to(each.address)) for each in helpers(matter.aircraft, at)],
+        "open": message.to(""),
+        "sent": [(each, names.get(each.act.to, each.act.to)) for each in matter.sent],
+        "has_mail": settings.MAIL is not None,
+    }
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -278,6 +289,10 @@ def _look_at_closing(request: Visit, report: Report) -> None:
     )
 
 
+def _told(request: Visit, report: Report) -> None:
+    told_by_hand(id=request.POST.get("id", ""), matter=report, to=request.POST.get("to", ""), by=request.person)
+
+
 _ACTS: dict[str, Callable[[Visit, Report], None]] = {
     "assess": _assess,
     "defer": _defer,
@@ -288,5 +303,6 @@ _ACTS: dict[str, Callable[[Visit, Report], None]] = {
     "read": _read,
     "compare": _compare,
     "leave-closed": _look_at_closing,
+    "told": _told,
 }
 """What can be done about a report, by the word in its address."""

@@ -9,6 +9,7 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_safe
 
+from gyrewright.desk.pages.defects import tell_whom
 from gyrewright.desk.pages.reporting import said_before, status_of
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.services import state
@@ -17,6 +18,7 @@ from gyrewright.desk.services.events import clear_event
 from gyrewright.desk.services.matters import lock_with_id, matters_of
 from gyrewright.desk.services.records import new_id
 from gyrewright.desk.services.taking import is_taken, read_answers, take
+from gyrewright.desk.services.telling import told_by_hand
 from gyrewright.errors import GyrewrightError, UnknownName
 from gyrewright.inspection.items import EVENTS, Item
 from gyrewright.inspection.lists import items_for, shipped_list
@@ -46,6 +48,7 @@ def _shown(request: Visit, id: str, said: str = "", status: int = 200) -> HttpRe
         "people": sorted((person.name, one) for one, person in people.items()),
         "may": bool(allowed(CLEAR, person=request.person, aircraft=lock.aircraft).allowed),
         "is_taken": is_taken(lock),
+        "tell": tell_whom(lock),
         "is_mine": lock.record.by == request.person,
         "said": said or said_before(request),
         "given": request.POST,
@@ -81,6 +84,8 @@ def act_on(request: Visit, id: uuid.UUID, act: str) -> HttpResponse:
             clear_event(id=mine, event=lock.id, by=request.person, **given)
         elif act == "take":
             take(id=mine, matter=lock, by=request.person)
+        elif act == "told":
+            told_by_hand(id=mine, matter=lock, to=request.POST.get("to", ""), by=request.person)
         elif act == "read":
             read_answers(id=mine, matter=lock, by=request.person)
         else:

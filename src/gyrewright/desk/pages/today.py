@@ -16,6 +16,7 @@ from gyrewright.desk.book.reading import find_records, head
 from gyrewright.desk.book.record import Recorded
 from gyrewright.desk.fold.asked import Asked
 from gyrewright.desk.pages.flight import is_ones_own
+from gyrewright.desk.pages.today_reports import reports_today
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.services import state
 from gyrewright.desk.services.answers import Answered, answered
@@ -68,6 +69,7 @@ def show_today(request: Visit) -> HttpResponse:
         "may_ask": reach_of(route="flight-ask", roles=request.roles) is not Reach.NONE,
         "may_book": reach_of(route="calendar", roles=request.roles) is not Reach.NONE,
         "last_copy": last_copy(),
+        "reports": reports_today(request, at),
         "waiting": waiting(),
         "head": head(),
         "doubt": state.clock_doubt(),

@@ -40,6 +40,11 @@ class Said:
         return self.record.act
 
     @property
+    def words(self) -> str:
+        """What they wrote."""
+        return str(getattr(self.act, "words", "") or getattr(self.act, "found", ""))
+
+    @property
     def keep(self) -> Mapping[str, Any] | None:
         """What flights keep to by it, its limits as rows; None where it asks nothing."""
         found = getattr(self.act, "restriction", None)
@@ -191,6 +196,10 @@ class Lock:
         return self.acts[-1] if self.acts else Said(self.record, self.who, "reported")
 
 
+Matter = Report | Lock
+"""Something that grounds, limits or locks an aircraft, or has done so."""
+
+
 @dataclass(frozen=True, slots=True)
 class Matters:
     """What stands open on one aircraft. Where training markers are clipped is in none of it."""
@@ -217,6 +226,16 @@ class Matters:
     def locked(self) -> tuple[Lock, ...]:
         """Events that lock it."""
         return tuple(each for each in self.locks if each.is_locked)
+
+    @property
+    def standing(self) -> tuple[Matter, ...]:
+        """What locks it and what is not put right."""
+        return (*self.locked, *self.open)
+
+    @property
+    def all(self) -> tuple[Matter, ...]:
+        """Every event and report, whatever became of it."""
+        return (*self.locks, *self.reports)
 
     @property
     def closed(self) -> tuple[Report, ...]:

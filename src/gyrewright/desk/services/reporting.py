@@ -19,7 +19,7 @@ from gyrewright.desk.book.reading import record_with_id
 from gyrewright.desk.book.record import Entry, Kept
 from gyrewright.desk.book.writing import append_one
 from gyrewright.desk.refusal import Refused
-from gyrewright.desk.services import state
+from gyrewright.desk.services import post, state
 from gyrewright.desk.services.entitling import require
 from gyrewright.desk.services.erasing import keep_photo
 from gyrewright.desk.services.flown_text import event_questions
@@ -207,4 +207,5 @@ def _known(aircraft: str) -> None:
 def _keep(entry: Entry) -> Kept:
     kept = append_one(as_before(entry) if entry.id else entry)
     supersede(by=entry.by)
+    post.wake()
     return kept

@@ -16,7 +16,11 @@ from gyrewright.desk.services.entitling import require
 def _adding_fields(scene: Scene) -> tuple[Field, ...]:
     return (
         Field("name", "Name", hint="as others here call them", required=True),
-        Field("contact", "How to reach them", hint="telephone or mail; seen by them and the manager"),
+        Field(
+            "contact",
+            "How to reach them",
+            hint="telephone or mail; seen by them and the manager, and a maintainer's by whoever reports a defect",
+        ),
         Field("born_on", "Born on", DAY, hint="the law asks for an age"),
         Field("roles", "May act as", SEVERAL, choices=words(ROLES[:-1]), is_wide=True),
     )
