@@ -317,6 +317,7 @@ def answers_then():
 
 
 def test_an_imported_book_gives_the_same_head_and_the_same_verdicts(demo_day, tmp_path, use_folder):
+    use_folder(demo_day)
     before, left = answers_then(), export_book(folder=tmp_path / "export")
     assert len(before) == 5
     use_folder(tmp_path / "other")
