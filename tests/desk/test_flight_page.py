@@ -25,11 +25,12 @@ from gyrewright.desk.book.reading import find_records, head
 from gyrewright.desk.book.verify import verify
 from gyrewright.desk.book.writing import append
 from gyrewright.desk.refusal import NotAllowed, Refused
-from gyrewright.desk.services import accounts, answers, demo, flights, people, releases, state
+from gyrewright.desk.services import accounts, adopting, answers, demo, flights, people, releases, state
 from gyrewright.desk.services.entering import book_entries
 from gyrewright.desk.services.entering_people import people_entries
 from gyrewright.desk.services.erasing import erase_personal
 from gyrewright.desk.services.records import new_id, withdraw
+from gyrewright.desk.services.toml_text import toml_text
 
 JUDGED = "0820-okafor-lind-castellane"
 
@@ -685,3 +686,30 @@ def test_own_data_are_opened_with_a_manager_who_can_get_back_in(tmp_path):
     assert first != second
     assert "no account has the name" in run_command("password", "bob", "--data", folder).stderr
     assert "whole" in run_command("verify", "--data", folder).stdout
+
+
+def test_what_only_lacks_a_second_check_is_judged_together_and_nothing_else_is(demo_day):
+    definition = demo.demo_table("aircraft/dunlin.toml")
+    definition["manual"]["verified_by"] = ""
+    append([adopting.defined(text=toml_text(definition), by=demo.MANAGER)])
+    id = flight_at("06:30")
+    found = answers.answered(state.flight(id, clock.now()), clock.now())
+    open_ones = [each.key for each in found.judgements if each.finding.why == flights.UNVERIFIED]
+    assert len(open_ones) > 5
+    client = client_of("sunde")
+    assert f"I judge all {len(open_ones)}: yes" in words(client.get(reverse("flight", args=[id])))
+    judge = reverse("flight-judge", args=[id])
+    assert "needs its reason" in words(client.post(judge, {"finding": open_ones, "why": ""}), 400)
+    before = head().seq
+    assert client.post(judge, {"finding": open_ones, "why": "read again this morning"}).status_code == 302
+    assert head().seq == before + len(open_ones)
+    found = answers.answered(state.flight(id, clock.now()), clock.now())
+    assert all(each.is_yes for each in found.judgements if each.key in open_ones)
+    with pytest.raises(NotAllowed):
+        flights.judge_unverified(ids=dict.fromkeys(open_ones, new_id()), flight=id, why="two words", by="halloran")
+
+
+def test_a_judgement_of_its_own_is_not_judged_with_others(quick_walk):
+    with pytest.raises(Refused, match="judged alone"):
+        flights.judge_unverified(ids={PART: new_id()}, flight=quick_walk, why="two words", by="okafor-lind")
+    assert kinds("judged") == []

@@ -165,8 +165,14 @@ def no_back(request: Visit, id: uuid.UUID) -> HttpResponse:
 
 @require_POST
 def judge(request: Visit, id: uuid.UUID) -> HttpResponse:
-    """Record what the named person judges."""
+    """Record what the named person judges: one finding, or several that only lack a second person's check."""
     asked = asked_for(request, id, state.asking_at())
+    several = request.POST.getlist("finding")
+    if len(several) > 1:
+        why = request.POST.get("why", "").strip()[:2000]
+        ids = {finding: new_id() for finding in several}
+        flights.judge_unverified(ids=ids, flight=asked.id, why=why, by=request.person)
+        return redirect("flight", id=asked.id)
     flights.judge(
         id=_id(request),
         flight=asked.id,

@@ -23,6 +23,7 @@ from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.refusal import NotAllowed
 from gyrewright.desk.services import state, whatif
 from gyrewright.desk.services.answers import Answered, answered, finding_key, is_of_masses, of_question, tells_mass
+from gyrewright.desk.services.flights import UNVERIFIED
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.records import new_id
 from gyrewright.desk.services.releases import (
@@ -180,6 +181,7 @@ def _page(request: Visit, look: Seen) -> dict[str, Any]:
         "cures": _cures(look),
         "conditions": _conditions(look),
         "reasons": [_reason(told, look, judged, names) for told in against],
+        "together": _together(found, request.person) if not look.wanted else [],
         "held": [_held(told, look) for told in held],
         "next": [(told.name, told.left) for told in next_up(findings) if look.sees or not is_of_masses(told.finding)][
             :3
@@ -205,6 +207,16 @@ def _page(request: Visit, look: Seen) -> dict[str, Any]:
         "new_ids": [new_id() for _ in range(6)],
         "pictures": [name for name in PICTURES if look.sees or name != "loading"],
     }
+
+
+def _together(found: Answered, person: str) -> list[str]:
+    """Return what this person may judge with one reason: what passes, but by limits nobody checked; two at least."""
+    keys = [
+        each.key
+        for each in found.judgements
+        if each.who == person and not each.is_yes and each.finding.why == UNVERIFIED
+    ]
+    return keys if len(keys) > 1 else []
 
 
 def _sentence(look: Seen) -> str:

@@ -20,7 +20,7 @@ from gyrewright.desk.book.writing import append
 from gyrewright.desk.fold.asked import Asked
 from gyrewright.desk.refusal import NotAllowed, Refused
 from gyrewright.desk.services import bookings, state
-from gyrewright.desk.services.answers import answered, digest
+from gyrewright.desk.services.answers import Answered, answered, digest
 from gyrewright.desk.services.entitling import require_reach
 from gyrewright.desk.services.people import aircraft_of
 from gyrewright.desk.services.records import new_id, record_act
@@ -306,8 +306,47 @@ def judge(*, id: str, flight: str, finding: str, answer: Literal["yes", "no"], w
         Refused: A yes gives no reason, or nothing asks for this judgement now.
     """
     now = clock.now()
-    asked = _open(flight, now)
-    found = answered(asked, now)
+    found = answered(_open(flight, now), now)
+    kept = append([_judgement(found, id=id, finding=finding, answer=answer, why=why, by=by, now=now)])[0]
+    supersede(by=by)
+    return kept
+
+
+def judge_unverified(*, ids: Mapping[str, str], flight: str, why: str, by: str) -> list[Kept]:
+    """Record a yes to several findings that pass, but rest on limits which nobody checked against their page.
+
+    One reason speaks for all of them: whoever reads the manual again reads all its pages. Each gets its own record.
+
+    Args:
+        ids: An id for the judgement of each finding, by the finding's key.
+        flight: The flight.
+        why: The reason.
+        by: Who judges.
+
+    Raises:
+        NotAllowed: Somebody else is named.
+        Refused: One of them asks for judgement for another reason, or there is no reason.
+    """
+    now = clock.now()
+    found = answered(_open(flight, now), now)
+    others = [each.key for each in found.judgements if each.key in ids and each.finding.why != UNVERIFIED]
+    if others:
+        raise Refused("what asks for judgement for a reason of its own is judged alone: say yes or no to each of those")
+    entries = [
+        _judgement(found, id=id, finding=finding, answer="yes", why=why, by=by, now=now) for finding, id in ids.items()
+    ]
+    kept = append(entries)
+    supersede(by=by)
+    return kept
+
+
+UNVERIFIED = "unverified"
+"""Why a finding asks for judgement that passes a limit which no second person has checked against its page."""
+
+
+def _judgement(
+    found: Answered, *, id: str, finding: str, answer: Literal["yes", "no"], why: str, by: str, now: datetime
+) -> Entry:
     open_ones = {each.key: each for each in (*found.judgements, *found.refusals)}
     if finding not in open_ones:
         raise Refused("nothing asks for this judgement now; look at the answer again")
@@ -320,15 +359,13 @@ def judge(*, id: str, flight: str, finding: str, answer: Literal["yes", "no"], w
         raise Refused("a yes needs its reason; write in a few words why")
     told = one.finding
     act = Judged(
-        flight=asked.id,
+        flight=found.asked.id,
         finding=finding,
         answer=answer,
         found=digest(told.why, told.value, told.limit, dict(told.params)),
     )
     beside = Why(why=why) if why else None
-    kept = record_act(id=id, act=act, by=by, about=asked.aircraft, personal=beside, person=by)
-    supersede(by=by)
-    return kept
+    return Entry(id, act, now, by, found.asked.aircraft, personal=beside, person=by)
 
 
 def as_asked(asked: Asked, **changes: Any) -> FlightAsked:
