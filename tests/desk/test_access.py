@@ -68,6 +68,12 @@ record           o       o     o          o     o     o        o          o     
 records-verify   a       a     a          a     a     a        a          a         a       a     -
 clock-confirm    -       -     a          a     a     -        a          a         a       -     -
 copy-make        -       -     a          a     a     -        a          a         a       -     -
+aircraft         a       a     a          a     a     a        a          a         a       a     a
+aircraft-one     a       a     a          a     a     a        a          a         a       a     a
+aircraft-verify  -       -     a          a     a     -        a          a         a       a     -
+aircraft-revision -      -     -          -     -     -        -          a         a       a     -
+aircraft-read    a       a     a          a     a     a        a          a         a       a     -
+aircraft-enter   -       -     -          -     -     -        a          a         a       a     -
 upkeep           a       a     a          a     a     a        a          a         a       a     a
 upkeep-aircraft  a       a     a          a     a     a        a          a         a       a     a
 upkeep-enter     a       a     a          a     a     a        a          a         a       a     -

@@ -163,6 +163,24 @@ ROUTES = {
         _reach(of=_MANAGER | _TEACHES | _MAINTAINS),
         "makes a copy of the whole book beside it",
     ),
+    "aircraft": Route(False, _reach(of=_READS), "every aircraft by its manual"),
+    "aircraft-one": Route(False, _reach(of=_READS), "one aircraft: every value with its page and who checked it"),
+    "aircraft-verify": Route(
+        True,
+        _reach(of=_MANAGER | _TEACHES | _MAINTAINS | {"owner": Reach.ALL}),
+        "types values again from the page, where the table of acts allows it",
+    ),
+    "aircraft-revision": Route(
+        True,
+        _reach(of=_MANAGER | {"inspector": Reach.ALL, "owner": Reach.ALL}),
+        "adopts a new revision of the manual, where the table of acts allows it",
+    ),
+    "aircraft-read": Route(True, _reach(of=_WORKS), "says that one has read what a revision changed"),
+    "aircraft-enter": Route(
+        True,
+        _reach(of=_MANAGER | _MAINTAINS | {"owner": Reach.ALL}),
+        "enters a weighing or a paper, where the table of acts allows it",
+    ),
     "upkeep": Route(False, _reach(of=_READS), "every aircraft with what is due next"),
     "upkeep-aircraft": Route(
         False, _reach(of=_READS), "one aircraft's upkeep: clocks, meters, parts, work, what is open"

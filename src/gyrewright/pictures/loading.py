@@ -97,8 +97,8 @@ def loading(answer: Answer, view: View = USUAL) -> str:
 def to_plot_on(envelope: Envelope, *, mass_unit: str, arm_unit: str, view: View = USUAL) -> str:
     """Return an envelope with nothing in it, on a grid, for points that somebody works out and draws by hand."""
     speech = view.speech
-    parts, plot = _mass_axis(envelope, [], mass_unit, view, MARGIN)
-    more, bottom = _arm_axis(plot, view, arm_unit, has_grid=True)
+    parts, plot = mass_axis(envelope, [], mass_unit, view, MARGIN)
+    more, bottom = arm_axis(plot, view, arm_unit, has_grid=True)
     edge = [plot.at(point) for point in corners(envelope, envelope.highest_mass_kg)]
     words = speech.say(
         "desc loading",
@@ -117,7 +117,8 @@ def _words_only(answer: Answer, view: View, words: str) -> str:
     return finished(answer, view, title=title, desc=words, parts=parts, bottom=y + high)
 
 
-def _plot(envelope: Envelope, ways: list[Way], box: Box) -> Plot:
+def plot_of(envelope: Envelope, ways: list[Way], box: Box) -> Plot:
+    """Return a plot on which an envelope and some ways have room."""
     arms = [*envelope.forward.arms_m, *envelope.aft.arms_m, *(cg for way in ways for _, cg in (way.take_off, way.end))]
     masses = [envelope.lowest_mass_kg, envelope.highest_mass_kg]
     masses += [mass for way in ways for mass, _ in (way.take_off, way.end)]
@@ -137,11 +138,11 @@ def _drawn(answer: Answer, view: View, envelope: Envelope, way: Way | None, othe
         chosen("arm", units_of(answer)),
     )
     ways = [each for each in (other, way) if each is not None]
-    parts, plot = _mass_axis(envelope, ways, symbols[0], view, top)
-    more, bottom = _arm_axis(plot, view, symbols[1])
+    parts, plot = mass_axis(envelope, ways, symbols[0], view, top)
+    more, bottom = arm_axis(plot, view, symbols[1])
     parts += more
     ground = Ground(plot.box)
-    parts += _edge(envelope, layers, plot, ground)
+    parts += edge(envelope, layers, plot, ground)
     for each in ways:
         parts += _shape(each, plot, ground, is_other=each is other)
     said: list[str] = []
@@ -151,7 +152,7 @@ def _drawn(answer: Answer, view: View, envelope: Envelope, way: Way | None, othe
         parts += _say(way, False, ends_at, plot, ground, speech, symbols, said)
     if other is not None:
         parts += _say(other, True, "instead", plot, ground, speech, symbols, said)
-    parts += _names(envelope, layers, plot, ground, speech, symbols[0])
+    parts += names_of(envelope, layers, plot, ground, speech, symbols[0])
     if lacking:
         more, high = paragraph(lacking, x=view.left, top=bottom + 8.0, room=view.room, size=LABEL, class_="lacking")
         parts += more
@@ -167,18 +168,18 @@ def _drawn(answer: Answer, view: View, envelope: Envelope, way: Way | None, othe
     return finished(answer, view, title=title, desc=desc, parts=parts, bottom=bottom)
 
 
-def _mass_axis(envelope: Envelope, ways: list[Way], symbol: str, view: View, top: float) -> tuple[Elements, Plot]:
+def mass_axis(envelope: Envelope, ways: list[Way], symbol: str, view: View, top: float) -> tuple[Elements, Plot]:
     """Return the axis of the mass with its grid, and the plot that it belongs to."""
     unit = unit_of("mass", symbol)
     words = view.speech.say("mass axis", unit=unit_word(symbol))
     parts: Elements = [text(view.left, top + SMALL * RISE, words, size=SMALL)]
-    trial = _plot(envelope, ways, Box(0.0, 0.0, 1.0, 1.0))
+    trial = plot_of(envelope, ways, Box(0.0, 0.0, 1.0, 1.0))
     ticks = steps(in_unit(unit, trial.low_kg), in_unit(unit, trial.high_kg), 6)
     every = ticks[1] - ticks[0] if len(ticks) > 1 else 1.0
     left = view.left + max(width_of(step_text(each, every), SMALL) for each in ticks) + 8.0
     box_top = top + SMALL * LEAD + 6.0
     height = min(max(0.62 * view.room, 320.0), 460.0)
-    plot = _plot(envelope, ways, Box(left, box_top, view.right, box_top + height))
+    plot = plot_of(envelope, ways, Box(left, box_top, view.right, box_top + height))
     for tick in ticks:
         y = plot.at(((tick + unit.offset) * unit.factor, plot.low_m))[1]
         parts.append(line(left, y, view.right, y, ink=HAIRLINE, class_="grid"))
@@ -186,7 +187,7 @@ def _mass_axis(envelope: Envelope, ways: list[Way], symbol: str, view: View, top
     return parts, plot
 
 
-def _arm_axis(plot: Plot, view: View, symbol: str, *, has_grid: bool = False) -> tuple[Elements, float]:
+def arm_axis(plot: Plot, view: View, symbol: str, *, has_grid: bool = False) -> tuple[Elements, float]:
     """Return the axis of the center of gravity, and where it ends. [px]"""
     unit = unit_of("arm", symbol)
     low, high = in_unit(unit, plot.low_m), in_unit(unit, plot.high_m)
@@ -210,7 +211,7 @@ def _arm_axis(plot: Plot, view: View, symbol: str, *, has_grid: bool = False) ->
     return [*out, *more], top + high_px
 
 
-def _edge(envelope: Envelope, layers: tuple[Layer, ...], plot: Plot, ground: Ground) -> Elements:
+def edge(envelope: Envelope, layers: tuple[Layer, ...], plot: Plot, ground: Ground) -> Elements:
     """Return the envelope: washed as far as the limits on the mass allow, its edge and those limits heavy."""
     most_kg = min((float(layer.limit.value) for layer in layers), default=envelope.highest_mass_kg)
     whole = [plot.at(point) for point in corners(envelope, envelope.highest_mass_kg)]
@@ -229,7 +230,7 @@ def _edge(envelope: Envelope, layers: tuple[Layer, ...], plot: Plot, ground: Gro
     return out
 
 
-def _names(
+def names_of(
     envelope: Envelope, layers: tuple[Layer, ...], plot: Plot, ground: Ground, speech: Speech, symbol: str
 ) -> Elements:
     """Return the name of every limit on the mass that is on the plot."""

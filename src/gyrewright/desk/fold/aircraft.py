@@ -16,6 +16,7 @@ from typing import Any
 from gyrewright.desk.book.kinds import aircraft as defined
 from gyrewright.desk.book.kinds import flight, phones, upkeep, walking
 from gyrewright.desk.book.record import Recorded
+from gyrewright.desk.fold.checked import Checked, checked, with_weighing
 from gyrewright.desk.fold.in_doubt import doubt_locks
 from gyrewright.desk.fold.standing import Conflict, standing
 from gyrewright.desk.fold.tables import Table, table, with_limits
@@ -37,6 +38,7 @@ class AircraftTables:
     program: Table | None = None
     books: Table = field(default_factory=dict)
     conflicts: tuple[Conflict, ...] = ()
+    checked: Checked = field(default_factory=Checked)
 
 
 Might = Callable[[str, datetime], frozenset[str]]
@@ -141,6 +143,7 @@ def fold_aircraft(
                 # A correction stands under the id that other acts point at; nothing points at a reading.
                 fold(state, replace(each, id=counting.first.get(each.id, each.id)), each.act)
     _alike(state)
+    _define(state, [each for each in counting.records if each.about == aircraft], counting.replaced)
     for conflict in counting.conflicts:
         for record in conflict.records:
             if record.about == aircraft and record.done_at <= at and doubt_locks(state, record):
@@ -175,6 +178,23 @@ def _phone_walks(state: _State, known: Iterable[Recorded], counting: Iterable[Re
         row = walk_row(walk, equipment=equipment, defects=defects)
         if row is not None:
             state.by_id[walk.id] = state.add("walk", row)
+
+
+def _define(state: _State, records: Iterable[Recorded], replaced: Mapping[str, Recorded]) -> None:
+    """Fold the aircraft's file: its newest text, what of it has been checked against the page, its newest weighing."""
+    line: list[Recorded] = []
+    weighings = []
+    for each in records:
+        if isinstance(each.act, defined.AircraftDefined | defined.LimitVerified):
+            earlier = [each]
+            while earlier[0].corrects in replaced:
+                earlier.insert(0, replaced[earlier[0].corrects])
+            line += earlier
+        elif isinstance(each.act, defined.AircraftWeighed):
+            weighings.append(each)
+    state.tables.checked = checked(line)
+    if state.tables.checked.table is not None:
+        state.tables.definition = with_weighing(state.tables.checked.table, weighings)
 
 
 _TOUCHED: dict[type, str] = {
@@ -224,11 +244,6 @@ def _forget_meters(tables: AircraftTables, names: set[str]) -> None:
         if meter["name"] in names:
             meter.pop("reading", None)
             meter.pop("replaced", None)
-
-
-@_of(defined.AircraftDefined)
-def _definition(state: _State, record: Recorded, act: defined.AircraftDefined) -> None:
-    state.tables.definition = tomllib.loads(act.text)
 
 
 @_of(upkeep.ProgramAdopted)

@@ -18,6 +18,7 @@ PAGES = (
     ("today", "Today"),
     ("flight-next", "Flight"),
     ("walk", "Walk-round"),
+    ("aircraft", "Aircraft"),
     ("upkeep", "Upkeep"),
     ("people", "People"),
     ("phones", "Phones"),

@@ -45,13 +45,13 @@ def scene_of(request: Visit, form: Form, about: str) -> Scene:
         about=about,
         by=request.person,
         at=state.asking_at(),
-        id=_id(request) if request.method == "POST" else new_id(),
+        id=form_id(request) if request.method == "POST" else new_id(),
         earlier=_earlier(corrects, form, about) if corrects else None,
         chosen={name: text for name in _CHOSEN if (text := str(request.GET.get(name, ""))[:200])},
     )
 
 
-def _id(request: Visit) -> str:
+def form_id(request: Visit) -> str:
     """Return the id of an act: that of the form it was typed into, together with what was typed.
 
     Handing in the same form twice enters it once; going back and typing something else is another act.
@@ -99,7 +99,7 @@ def enter(
             form.record(scene, given)
             return redirect(back)
         except GyrewrightError as error:
-            said, status = str(error), _status(error)
+            said, status = str(error), status_of(error)
         several = {each.name: request.POST.getlist(each.name) for each in fields if each.kind == SEVERAL}
         fields = filled(fields, request.POST.dict(), several)
     elif scene.earlier is not None and form.fill is not None:
@@ -128,7 +128,8 @@ def _as_it_was(fields: tuple[Field, ...], held: Mapping[str, Any]) -> tuple[Fiel
     )
 
 
-def _status(error: GyrewrightError) -> int:
+def status_of(error: GyrewrightError) -> int:
+    """Return the status under which a form is shown again."""
     if isinstance(error, NotAllowed):
         return 403
     if isinstance(error, ClockInDoubt):

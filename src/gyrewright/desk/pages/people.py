@@ -24,6 +24,7 @@ from gyrewright.desk.pages.forms.form import Form
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.refusal import NotAllowed
 from gyrewright.desk.services import state
+from gyrewright.desk.services.definitions import to_read
 from gyrewright.desk.services.entitling import allowed
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.speaking import voice_at
@@ -202,6 +203,7 @@ def _page(look: _Look) -> dict[str, Any]:
             each.name.replace("-", "_"): True for each in forms.PEOPLE.values() if may_enter(request, each, known.id)
         },
         "others": _to_weigh(look) if is_self else [],
+        "to_read": [(each.definition.id, each.definition.name) for each in to_read(known.id, look.at)],
     }
 
 

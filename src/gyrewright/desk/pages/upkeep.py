@@ -46,7 +46,7 @@ LATELY = 8
 NBSP = "\u00a0"
 QUICK = (forms.METERS, forms.DONE, forms.WORK, forms.TOUCHED)
 
-KINDS = tuple(each.kind for each in forms.UPKEEP.values() if each.kind != "aircraft-paper")
+KINDS = tuple(each.kind for each in forms.UPKEEP.values())
 """The kinds of record that the page lists as entered lately."""
 _CORRECTED_BY = {each.kind: each.name for each in forms.UPKEEP.values() if each.fill is not None}
 
