@@ -53,7 +53,7 @@ def _read(scene: Scene, given: Given) -> Kept:
         typed = ((name, given.text(f"{READING}{name}")) for name in meters_of(scene))
         readings = {name: text for name, text in typed if text}
     first = next(iter(readings), "")
-    return upkeep.readmeters_of(
+    return upkeep.read_meters(
         ids={name: scene.id if name == first else str(uuid5(UUID(scene.id), name)) for name in readings},
         aircraft=scene.about,
         readings=readings,
