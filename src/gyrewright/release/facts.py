@@ -14,6 +14,8 @@ from gyrewright.fact import Fact, Origin, missing
 from gyrewright.finding import Limit
 from gyrewright.inspection import lists
 from gyrewright.inspection import state as inspection
+from gyrewright.inspection.items import Item
+from gyrewright.inspection.read_off import Figure, Figures
 from gyrewright.inspection.walk_rules import WalkRules
 from gyrewright.release import recipes
 from gyrewright.release.flight import EMPTY
@@ -92,7 +94,14 @@ def book_facts(aircraft: Aircraft, walk_rules: WalkRules | None) -> tuple[Fact, 
         walk_rules = inspection.for_list(walk_rules, walk_round())
     return (
         *maintenance.facts(aircraft.program, aircraft.records, where=where).values(),
-        *inspection.facts(aircraft.walks, walk_rules, restore_items=restore, where=where).values(),
+        *inspection.facts(
+            aircraft.walks,
+            walk_rules,
+            restore_items=restore,
+            items=walk_items(aircraft.definition.equipment),
+            figures=walk_figures(aircraft.definition),
+            where=where,
+        ).values(),
     )
 
 
@@ -105,8 +114,26 @@ def walk_round() -> lists.WalkList:
 @lru_cache(maxsize=64)
 def restore_items(equipment: frozenset[str]) -> tuple[str, ...]:
     """Return the things that are put back by touch before the start, from the shipped walk-round."""
-    items = lists.items_for(walk_round(), event="first of the day", equipment=equipment)
-    return lists.restore_items(items)
+    return lists.restore_items(walk_items(equipment))
+
+
+@lru_cache(maxsize=64)
+def walk_items(equipment: frozenset[str]) -> tuple[Item, ...]:
+    """Return the items of the shipped walk-round that an aircraft has."""
+    return lists.items_for(walk_round(), event="first of the day", equipment=equipment)
+
+
+@lru_cache(maxsize=64)
+def walk_figures(definition: Definition) -> Figures:
+    """Return an aircraft's own figures by which the readings of a walk are judged."""
+    card = {
+        fact.name.removeprefix("card:"): Figure(fact.value, fact.typed) for fact in definition.card if fact.is_known
+    }
+    counts = {name: Figure(float(count), str(count)) for name, count in definition.counts}
+    papers = {"manual_revision": Figure(definition.manual.revision, definition.manual.revision)}
+    if definition.weighed_on is not None:
+        papers["weighed_on"] = Figure(definition.weighed_on, definition.weighed_on.isoformat())
+    return card | counts | papers
 
 
 def _flight_facts(question: Question) -> Iterator[Fact]:
