@@ -63,6 +63,7 @@ OPEN = {
     "door": "the log-in page",
     "demo-door": "comes in as a person of the demonstration; refused on an operation's own data",
     "walk-worker": "the script by which a phone opens its walk-round page with no network; it holds nothing of anybody",
+    "walk-later": "the later part of that page's script; it holds nothing of anybody",
     "front": "sends on to the first page or to the door",
     "plain": "what a phone without the authority is told, and how it comes by it",
     "authority-file": "the certificate of the authority for phones; never its key",

@@ -57,6 +57,7 @@ urlpatterns = [
     path("S/<str:name>", paper.open_code, name="sheet-code"),
     path("walk/", walk.show_walks, name="walk"),
     path("walk/worker.js", walk.show_worker, name="walk-worker"),
+    path("walk/later.js", walk.show_later, name="walk-later"),
     path("walk/token", walk.show_token, name="walk-token"),
     path("walk/hand-over", walk.take_in, name="walk-hand-over"),
     path("walk/at/<str:aircraft>/<slug:walk_list>", walk.show_page, name="walk-page"),

@@ -9,6 +9,7 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
+import re
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -17,8 +18,11 @@ from django.utils.safestring import SafeString, mark_safe
 
 _FOLDER = Path(__file__).parents[1] / "phone"
 
-SCRIPTS = ("kept", "handover", "walk", "photo", "sign", "screens", "items", "breaks", "main")
-"""The scripts in the order in which they are put together; they share one scope."""
+FIRST = ("kept", "desk", "walk", "screens", "items", "main")
+"""The scripts in the page itself, in the order in which they are put together: enough to begin and to answer."""
+
+LATER = ("handover", "breaks", "detail", "overview", "photo", "sign", "ends", "opened")
+"""The scripts that come after it; all of them share one scope."""
 
 
 def _tight(text: str, comment: str) -> str:
@@ -29,15 +33,32 @@ def _tight(text: str, comment: str) -> str:
 
 @cache
 def script() -> str:
-    """Return the page's whole script."""
-    parts = (_tight((_FOLDER / f"{name}.js").read_text(encoding="utf-8"), "//") for name in SCRIPTS)
-    return '"use strict";\n(() => {\n' + "\n".join(parts) + "\n})();"
+    """Return the script in the page."""
+    return _together("first", FIRST)
+
+
+@cache
+def later_script() -> str:
+    """Return the scripts that come after the page."""
+    return _together("later", LATER)
+
+
+def _together(folder: str, names: tuple[str, ...]) -> str:
+    parts = (_tight((_FOLDER / folder / f"{name}.js").read_text(encoding="utf-8"), "//") for name in names)
+    return '"use strict";\n' + "\n".join(parts)
+
+
+@cache
+def later_version() -> str:
+    """Return what tells one version of the later scripts from another."""
+    return hashlib.sha256(later_script().encode()).hexdigest()[:12]
 
 
 @cache
 def style() -> str:
     """Return the page's whole style."""
-    return _tight((_FOLDER / "walk.css").read_text(encoding="utf-8"), "/*")
+    text = _tight((_FOLDER / "walk.css").read_text(encoding="utf-8"), "/*")
+    return re.sub(r"\s*([{};,]|: )\s*", lambda found: found[1].strip(), text)
 
 
 @cache
@@ -57,7 +78,7 @@ def policy() -> str:
         (
             "default-src 'none'",
             f"style-src {_hash(style())}",
-            f"script-src {_hash(script())}",
+            f"script-src 'self' {_hash(script())}",
             "worker-src 'self'",
             "manifest-src 'self'",
             "img-src 'self' blob:",

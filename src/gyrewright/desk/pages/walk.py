@@ -17,7 +17,7 @@ from gyrewright.desk.pages import phone_page
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.phones import places
 from gyrewright.desk.refusal import TooLarge
-from gyrewright.desk.services import state
+from gyrewright.desk.services import state, walk_today
 from gyrewright.desk.services.exchange import is_device
 from gyrewright.desk.services.handover import hand_over
 from gyrewright.desk.services.people import all_people
@@ -45,7 +45,6 @@ def show_page(request: Visit, aircraft: str, walk_list: str) -> HttpResponse:
     if not is_device(device):
         device = str(uuid.uuid4())
     now = clock.now()
-    open_walk(phone=device, aircraft=aircraft, by=request.person, is_plain=_is_plain())
     people = all_people()
     data = found.data | {
         "now": now.isoformat(),
@@ -61,17 +60,19 @@ def show_page(request: Visit, aircraft: str, walk_list: str) -> HttpResponse:
             "token": reverse("walk-token"),
             "handOver": reverse("walk-hand-over"),
             "worker": reverse("walk-worker"),
+            "later": f"{reverse('walk-later')}?v={phone_page.later_version()}",
             "background": reverse("walk-background", args=[aircraft, walk_list]),
             "door": f"{reverse('door')}?next={request.path}",
         },
         "key": "",
-        "odd": {},
-        "hardest": None,
-        "last": {},
-        "rests": {},
-        "flight": None,
-        "accept": [],
+        "odd": {item: each.act.words for item, each in walk_today.odd_but_right(aircraft, at).items()},
+        "hardest": walk_today.look_hardest(aircraft, found.walk_list, at),
+        "rests": walk_today.rests(aircraft, at),
+        "flight": walk_today.next_flight(aircraft, at),
+        "accept": walk_today.to_accept(aircraft, request.person, found.walk_list, at),
     }
+    # After what the page says was asked: from here on this phone itself may hold something.
+    open_walk(phone=device, aircraft=aircraft, by=request.person, is_plain=_is_plain())
     page = {
         "name": found.data["aircraft"]["name"],
         "style": phone_page.style_element(),
@@ -87,8 +88,11 @@ def show_page(request: Visit, aircraft: str, walk_list: str) -> HttpResponse:
 
 @require_safe
 def show_background(request: Visit, aircraft: str, walk_list: str) -> HttpResponse:
-    """Return what goes wrong at each item and why that matters; a phone fetches it once the page is there."""
-    return JsonResponse(page_data(aircraft, walk_list, state.asking_at()).background)
+    """Return what goes wrong at each item, why that matters, and earlier readings; fetched once the page is there."""
+    at = state.asking_at()
+    found = page_data(aircraft, walk_list, at)
+    earlier = walk_today.earlier_readings(aircraft, at, found.walk_list.items)
+    return JsonResponse({"wrong": found.background, "earlier": earlier})
 
 
 @require_safe
@@ -96,6 +100,16 @@ def show_worker(request: HttpRequest) -> HttpResponse:
     """Return the service worker; it holds nothing of anybody."""
     return HttpResponse(
         phone_page.worker(), content_type="text/javascript; charset=utf-8", headers={"Cache-Control": "no-cache"}
+    )
+
+
+@require_safe
+def show_later(request: HttpRequest) -> HttpResponse:
+    """Return the scripts that come after the page; another content is another address."""
+    return HttpResponse(
+        phone_page.later_script(),
+        content_type="text/javascript; charset=utf-8",
+        headers={"Cache-Control": "public, max-age=31536000, immutable"},
     )
 
 

@@ -40,5 +40,5 @@ self.addEventListener("fetch", (event) => {
   if (request.method !== "GET") return;
   const isPage = pathname.startsWith("/walk/at/") || (pathname === "/walk/" && request.mode === "navigate");
   if (isPage) event.respondWith(caches.open(KEPT).then((cache) => fresh(request, cache)));
-  else if (pathname.startsWith("/static/")) event.respondWith(caches.open(KEPT).then((cache) => steady(request, cache)));
+  else if (pathname.startsWith("/static/") || pathname === "/walk/later.js") event.respondWith(caches.open(KEPT).then((cache) => steady(request, cache)));
 });

@@ -1,6 +1,6 @@
 """What the phone's page of one aircraft and list holds: everything that a walk needs with no network, as plain data.
 
-Nothing in it is an answer. Earlier readings are in it so that they can be shown once a new one is stored.
+Nothing in it is an answer, and no earlier reading: those come apart, and are shown once a new one is stored.
 """
 
 from __future__ import annotations
@@ -95,7 +95,6 @@ def _row(item: Item, definition: Definition) -> dict[str, Any]:
         "phone": item.no_phone,
         "rest": item.rest,
         "helper": item.helper,
-        "critical": item.critical,
         "after": item.after,
         "linked": item.linked,
         "restores": bool(item.of),

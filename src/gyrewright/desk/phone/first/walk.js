@@ -2,7 +2,8 @@
 // data say all of it. Nothing here says whether anything may fly.
 
 const [OK, NOT, NO_LOOK] = ["as it should be", "not", "could not look"];
-const [LEAST, MOST] = [5, 9]; // items at one place to stand
+// Items at one place to stand.
+const [LEAST, MOST] = [5, 9];
 const meets = (some, words) => some.some((word) => words.has(word));
 
 // The page brings items column by column, an empty cell as 0.
@@ -93,26 +94,10 @@ function notYet(state, item) {
   return "";
 }
 
-// What breaks at once cost: the widest that a rule of the list or the house asks for.
-function scopeOf(on, seconds) {
-  const scopes = ["nothing", "stand", "zone", "walk"];
-  const costs = data.restarts.filter((rule) => on.includes(rule.on) && seconds >= rule.from_s);
-  return scopes[Math.max(0, ...costs.map((rule) => scopes.indexOf(rule.scope)))];
-}
-
-function againFor(state, item, scope, on) {
-  const place = state.places.find((each) => each.items.includes(item));
-  const resets = on.some((word) => data.resets.includes(word));
-  const reached = (each) =>
-    scope === "walk" ||
-    (scope === "zone" && each.id[0] === item.id[0]) ||
-    (scope !== "nothing" && place.items.includes(each)) ||
-    (resets && each.restores);
-  return state.items.filter(reached).map((each) => each.id);
-}
-
 // From when on being out of sight is asked about: the shortest time for which a rule costs anything.
 const noticeAfterS = () => Math.min(60, ...data.restarts.filter((rule) => rule.from_s > 0).map((rule) => rule.from_s));
+
+const sameDay = (moment) => new Date(moment).toDateString() === new Date().toDateString();
 
 async function openWalks() {
   const all = await inStore("readonly", ({ acts }) => asked(acts.getAll()));

@@ -40,17 +40,25 @@ function tellMore() {
 }
 addEventListener("scroll", tellMore, { passive: true });
 
+// The rest of the script comes after this page, so that the page itself is small.
+const rest = new Promise((done, fail) => {
+  document.head.append(el("script", { onload: done, onerror: fail, src: data.addresses.later }));
+});
+rest.catch(() => {});
+const later = (work) => rest.then(work, () => trouble("That part of the page has not come to this phone yet. What was answered is kept."));
+const overview = () => later(() => showOverview());
+
 const title = (text) => el("h1", { tabIndex: -1 }, text);
 const line = (text, kind = "") => text && el("p", { className: kind }, text);
 const clockOf = (moment) => new Date(moment).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit", timeZone: data.zone });
 const spell = (ms) => {
   const min = Math.floor(ms / 60000);
-  return min < 1 ? "under a minute" : min < 120 ? `${min} min` : `${Math.floor(min / 60)} h`;
+  return min < 1 ? "under 1 min" : min < 120 ? `${min} min` : `${Math.floor(min / 60)} h`;
 };
 
 function showStatus() {
   const kept = waiting ? `${waiting} kept here` : "all handed over";
-  const net = loggedOut ? "logged out" : silentSince ? `not heard ${spell(Date.now() - silentSince)}` : `heard ${clockOf(deskTime(heard))}`;
+  const net = loggedOut ? "logged out" : silentSince ? `${navigator.onLine ? "no answer" : "no network"} ${spell(Date.now() - silentSince)}` : `heard ${clockOf(deskTime(heard))}`;
   status.replaceChildren(el("span", {}, kept), el("span", {}, net));
 }
 
@@ -71,7 +79,7 @@ function marks(state, place) {
 const head = (state, place, open) =>
   el("header", {}, button(place.name, open, { className: "place" }), el("span", { className: "count" }, `${state.done} of ${state.items.length}`));
 
-const CLASSES = { G: "if not right, stops the flight", L: "if not right, limits the flight", N: "if not right, noted" };
+const CLASSES = { G: "stops the flight", L: "limits the flight", N: "is noted" };
 const AWAY = {
   fuel: "No phone at the fuel: look, step back, then answer.",
   propeller: "No phone at the propeller: look, step back, then answer.",
@@ -82,12 +90,12 @@ function itemText(state, item) {
   const odd = data.odd[item.id];
   const isHardest = data.hardest && data.hardest.item === item.id;
   return [
-    line(`${item.id} · ${CLASSES[item.class]}${item.helper ? " · two people" : ""}`, "soft"),
+    line(`${item.id} · ${CLASSES[item.class]}${item.helper ? " · two people" : ""}. ${item.where}.`, "soft"),
     title(item.name),
     isHardest && line(`Look hardest here today. ${data.hardest.why}`, "hardest"),
     line(item.caution, "caution"),
     item.phone && line(AWAY[item.phone], "caution"),
-    el("p", { className: "do" }, el("b", {}, "Do "), item.do, " ", el("span", { className: "where" }, `(${item.where}.)`)),
+    el("p", { className: "do" }, el("b", {}, "Do "), item.do),
     el("p", { className: "do" }, el("b", {}, "Right "), item.right),
     line(notYet(state, item), "caution"),
     odd && line(`Odd but right on this one: ${odd}`, "odd"),

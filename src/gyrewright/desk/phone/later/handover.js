@@ -6,25 +6,10 @@ const MOST_MS = 60000;
 const BATCH = 200;
 const BATCH_BYTES = 1500000;
 
-let device;
-let waiting = 0;
-let heard = null; // when the desk last answered, by this phone's clock
-let silentSince = Date.now(); // since when it has not
-let loggedOut = false;
-let said = []; // what the desk said of single acts
-let skew = 0; // how far this phone's clock is ahead of the desk's, in ms
 let pause = LEAST_MS;
-let timer = 0;
 let busy = false;
-let isShowing = true; // whether a walk may be begun here any moment: then the desk counts on this phone
 let lastToken = "";
-
-const deskTime = (moment = Date.now()) => new Date(moment - skew);
-
-function handOverSoon(ms) {
-  clearTimeout(timer);
-  timer = setTimeout(handOver, ms);
-}
+let left = ""; // what to say when the page goes
 
 async function within(ms, address, options) {
   const ends = new AbortController();
@@ -47,7 +32,6 @@ async function leave() {
   if (waiting || !lastToken || !left) return;
   fetch(data.addresses.handOver, { method: "POST", keepalive: true, credentials: "same-origin", headers: headersWith(lastToken), body: left }).catch(() => {});
 }
-let left = "";
 
 const base64 = (buffer) => {
   let text = "";
@@ -122,7 +106,6 @@ async function handOver() {
     showStatus();
   }
 }
-let lastTrouble = "";
 
 async function acknowledged({ now, results }) {
   const kept = results.map(({ id }) => id);
@@ -134,6 +117,7 @@ async function acknowledged({ now, results }) {
       for (const photo of act.photos) photos.delete(photo);
     }
     notes.put(Date.now(), "heard");
+    notes.put(Date.now() - Date.parse(now), "skew");
   });
   waiting = (await actsWaiting()).length;
   [heard, silentSince, lastTrouble] = [Date.now(), 0, ""];

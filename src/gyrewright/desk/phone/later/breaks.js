@@ -1,5 +1,23 @@
 // Interruptions: noticed by the page, named by the person, and paid for as the list says.
 
+// What breaks at once cost: the widest that a rule of the list or the house asks for.
+function scopeOf(on, seconds) {
+  const scopes = ["nothing", "stand", "zone", "walk"];
+  const costs = data.restarts.filter((rule) => on.includes(rule.on) && seconds >= rule.from_s);
+  return scopes[Math.max(0, ...costs.map((rule) => scopes.indexOf(rule.scope)))];
+}
+
+function againFor(state, item, scope, on) {
+  const place = state.places.find((each) => each.items.includes(item));
+  const resets = on.some((word) => data.resets.includes(word));
+  const reached = (each) =>
+    scope === "walk" ||
+    (scope === "zone" && each.id[0] === item.id[0]) ||
+    (scope !== "nothing" && place.items.includes(each)) ||
+    (resets && each.restores);
+  return state.items.filter(reached).map((each) => each.id);
+}
+
 const HAPPENED = {
   away: "I was away from it",
   "spoken to": "Somebody spoke to me",
@@ -34,8 +52,6 @@ function cameBack() {
   if ((Date.now() - from) / 1000 < noticeAfterS() && sameDay(from)) return;
   showBreak(from, by);
 }
-
-const sameDay = (moment) => new Date(moment).toDateString() === new Date().toDateString();
 
 function showBreak(from, noticed) {
   const item = current || nextItem(walk.state, null) || walk.state.items[0];
