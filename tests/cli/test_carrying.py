@@ -105,3 +105,16 @@ def test_an_aircraft_leaves_one_book_and_arrives_in_another(own, tmp_path):
     (tmp_path / "bad.json").write_text(changed)
     assert "nothing was taken in" in gyrewright("take", tmp_path / "bad.json", "--data", buyer, code=2)
     assert "no records of an aircraft" in gyrewright("pack", "N0-999", tmp_path / "x.json", "--data", own, code=2)
+
+
+def test_without_a_folder_the_setting_names_it(own, tmp_path):
+    ran = subprocess.run(
+        [Path(sys.executable).with_name("gyrewright"), "export", tmp_path / "out"],
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=LONGEST_S,
+        env={**os.environ, "GYREWRIGHT_DATA": str(own)},
+    )
+    assert ran.returncode == 0, ran.stderr
+    assert (tmp_path / "out" / "head.json").exists()

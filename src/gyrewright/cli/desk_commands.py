@@ -22,7 +22,7 @@ def run(*, data: str, port: int | None, is_demo: bool, has_phones: bool = False)
         folder = Path(data).expanduser().absolute() if data else None
         if is_demo and folder is None:
             # The demonstration lies beside an operation's own data, never in it.
-            own: Path = read_settings()["GYREWRIGHT_DATA"]
+            own: Path = read_settings()["DATA"]
             folder = own.with_name(f"{own.name}-demo")
         folder = start.set_up(data_dir=folder, is_demo=is_demo or None, port=port, has_phones=has_phones or None)
         if is_demo:
@@ -70,8 +70,15 @@ def open_own(*, data: str, operation: str, person: str, name: str) -> int:
     except GyrewrightError as error:
         return complain([str(error)])
     print(f"the book of {operation} is open in {folder}")
+    at = f" --data {data}" if data else ""
+    print(f"start the desk with: {_called()} desk{at}")
     print(f"{name} logs in once as {person} with: {password}")
     return FINE
+
+
+def _called() -> str:
+    """Return how this command was called, so that the next one can be typed the same way."""
+    return sys.argv[0] if Path(sys.argv[0]).name == "gyrewright" else "gyrewright"
 
 
 def password(*, data: str, name: str) -> int:

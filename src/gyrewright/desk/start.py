@@ -55,7 +55,7 @@ def set_up_as_it_is(data_dir: Path | None = None) -> Path:
     Raises:
         Refused: A setting is not accepted, or the folder holds no book.
     """
-    folder: Path = data_dir or read_settings()["GYREWRIGHT_DATA"]
+    folder: Path = data_dir or read_settings()["DATA"]
     if not (folder / DATABASE).is_file():
         raise Refused(f"{folder} holds no book yet; name the folder of the records with --data")
     return set_up(data_dir=folder, is_demo=_holds_demo(folder))
