@@ -48,6 +48,11 @@ flight-judge     o       o     a          a     a     o        o          o     
 flight-release   -       o     a          a     a     o        -          -         -       -     -
 flight-after     o       o     a          a     a     o        a          a         a       o     a
 flight-after-enter o     o     a          a     a     o        o          o         a       o     -
+flight-after-log o       o     o          o     o     o        o          o         o       o     -
+flight-after-answer o    o     a          a     a     o        o          o         a       o     -
+flight-after-settle o    o     a          a     a     o        o          o         a       o     -
+question         o       o     a          a     a     o        a          a         a       o     a
+question-settle  o       o     a          a     a     o        a          a         a       o     -
 release          o       o     a          a     a     o        a          a         a       o     a
 release-sheet    o       o     a          a     a     o        a          a         a       o     a
 release-find     o       o     a          a     a     o        a          a         a       o     a

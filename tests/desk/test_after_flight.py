@@ -285,7 +285,53 @@ def test_other_numbers_for_the_same_flight_are_kept_and_neither_counts(landed):
     assert state.folk(clock.now()).people["sunde"].taught is None
     assert "flown" in [each.what for each in made.walks.touches][-2:]
     page = words(client_of("sunde").get(reverse("flight-after", args=[landed])))
-    assert "Two truths about this flight are kept" in page
+    assert "Which of these is true?" in page
+
+
+def settle(id, answer):
+    return client_of("okafor-lind").post(reverse("flight-after-settle", args=[id]), {"true": answer})
+
+
+def test_one_answer_settles_all_that_two_people_entered_differently(landed):
+    enter(landed)
+    enter(landed, person="halloran", **{"meter.airframe": "488.4", "meter.engine": "488.4", "on": "07:20"})
+    page = words(client_of("okafor-lind").get(reverse("flight-after", args=[landed])))
+    assert page.index("As Tobiah Sunde entered it") < page.index("As Wren Halloran entered it")
+    for each in ("488.2 h", "488.4 h"):
+        assert each in page
+    assert page.count("This is true") == 1
+    assert settle(landed, "").status_code == 400
+    assert settle(landed, "1").status_code == 302
+    asked = state.flight(landed, clock.now())
+    assert (asked.in_question, asked.done.act.on_at.minute) == (False, 20)
+    meters = state.machine("N0-101D", clock.now()).aircraft.records.history.meters
+    assert (meters["airframe"].latest.shows, meters["rotor"].latest.shows) == pytest.approx((488.4, 488.2))
+    assert "answered already" in words(settle(landed, "0"), 400)
+
+
+def test_only_what_differs_is_in_question(landed):
+    enter(landed)
+    enter(landed, person="halloran", **{"meter.airframe": "488.4"})
+    asked = state.flight(landed, clock.now())
+    assert not asked.in_question
+    meters = state.machine("N0-101D", clock.now()).aircraft.records.history.meters
+    assert (meters["airframe"].latest, meters["rotor"].latest.shows) == (None, pytest.approx(488.2))
+    settle(landed, "0")
+    assert state.machine("N0-101D", clock.now()).aircraft.records.history.meters["airframe"].latest.shows == 488.2
+
+
+def test_numbers_that_nobody_calls_true_may_be_entered_anew(landed):
+    enter(landed)
+    enter(landed, person="halloran", **{"meter.airframe": "488.4", "on": "07:20"})
+    settle(landed, "neither")
+    assert state.flight(landed, clock.now()).is_open
+    assert enter(landed, on="07:18", **{"meter.airframe": "488.3"}).status_code == 302
+    asked = state.flight(landed, clock.now())
+    assert (asked.in_question, asked.done.act.on_at.minute) == (False, 18)
+    meters = state.machine("N0-101D", clock.now()).aircraft.records.history.meters
+    assert meters["airframe"].latest.shows == pytest.approx(488.3)
+    page = words(client_of("sunde").get(reverse("flight-after", args=[landed])))
+    assert "Airframe 488.3 h , 1.0 h more than 487.3 h" in page
 
 
 def test_a_correction_points_at_the_old_record_and_takes_its_place(landed):

@@ -96,17 +96,17 @@ def _without_clashes(known: Sequence[Recorded]) -> tuple[list[Recorded], list[Co
         open_ones = [each for each in found if each.id not in answers]
         if open_ones:
             plain.remove(first)
-            conflicts.append(Conflict(id, (first, *(_second(first, each) for each in open_ones))))
+            conflicts.append(Conflict(id, (first, *(second_content(first, each) for each in open_ones))))
             continue
         true = [each for each in found if answers[each.id] == "second"]
         if any(answers[each.id] == "neither" for each in found) or true:
             plain.remove(first)
-        plain.extend(_second(first, each) for each in true[-1:])
+        plain.extend(second_content(first, each) for each in true[-1:])
     plain.sort(key=lambda each: each.seq)
     return plain, conflicts
 
 
-def _second(first: Recorded, clash: Recorded) -> Recorded:
+def second_content(first: Recorded, clash: Recorded) -> Recorded:
     """Return the second content of a clash as if it had been recorded under the first's id."""
     sent = json.loads(clash.act.sent)
     kind = kind_named(sent["kind"])

@@ -17,14 +17,25 @@ from gyrewright.desk.access import reach as reach_of
 from gyrewright.desk.book.kinds.flight import FlightDone
 from gyrewright.desk.fold.asked import Asked
 from gyrewright.desk.pages.flight import asked_for
+from gyrewright.desk.pages.questions import tellings
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.refusal import Refused
-from gyrewright.desk.services import flown, state
-from gyrewright.desk.services.flown_text import BOTH, LANDED, NONE, TIMES, event_questions, touches_night, written
-from gyrewright.desk.services.follows import Follows, follows, is_over, used_clocks
+from gyrewright.desk.services import flown, logs, state
+from gyrewright.desk.services.flown_text import (
+    BOTH,
+    LANDED,
+    MOST_LANDINGS,
+    NONE,
+    TIMES,
+    event_questions,
+    touches_night,
+    written,
+)
+from gyrewright.desk.services.follows import Follows, counted, follows, is_over, used_clocks
 from gyrewright.desk.services.people import all_people
+from gyrewright.desk.services.questions import question_about, settle
 from gyrewright.desk.services.records import new_id
-from gyrewright.desk.services.releases import releases_of
+from gyrewright.desk.services.releases import releases_of, supersede
 from gyrewright.maintenance.clocks import Due
 from gyrewright.maintenance.spans import HOURS
 
@@ -57,6 +68,67 @@ def enter_after(request: Visit, id: uuid.UUID) -> HttpResponse:
     return redirect("flight-after", id=asked.id)
 
 
+@require_POST
+def enter_log(request: Visit, id: uuid.UUID) -> HttpResponse:
+    """Take in what this person's own log says: the same as the flight's numbers, or otherwise."""
+    now = clock.now()
+    asked = asked_for(request, id, state.asking_at())
+    given = {key: str(value).strip() for key, value in request.POST.items()}
+    if given.get("same"):
+        count = counted(asked, max(now, state.asking_at())) if asked.done else None
+        mine = next((each for each in count.own if each.person == request.person), None) if count else None
+        if count is None or mine is None:
+            raise Refused("the flight's own numbers come first, and only those aboard keep a log of it")
+        numbers: Any = (f"{count.flight_h:.1f} h", mine.take_offs, mine.landings)
+    else:
+        numbers = (_in_hours(given.get("hours", "")), _number(given, "take_offs"), _number(given, "landings"))
+    hours, take_offs, landings = numbers
+    logs.log_own(
+        id=given.get("id", ""),
+        flight=asked.id,
+        person=request.person,
+        hours=hours,
+        take_offs=take_offs,
+        landings=landings,
+        remarks=given.get("remarks", "")[:2000],
+        by=request.person,
+        at=now,
+    )
+    return redirect("flight-after", id=asked.id)
+
+
+def _in_hours(text: str) -> str:
+    return f"{text} h" if text and text.replace(".", "", 1).isdigit() else text
+
+
+def _number(given: Mapping[str, str], name: str) -> int | None:
+    text = given.get(name, "")
+    if not text:
+        return None
+    if not (text.isascii() and text.isdigit() and int(text) <= MOST_LANDINGS):
+        raise Refused(f"{text!r} is no number of {name.replace('_', '-')}; write a whole number")
+    return int(text)
+
+
+@require_POST
+def answer_logs(request: Visit, id: uuid.UUID) -> HttpResponse:
+    """Take in why the logs differ and each stays as it is."""
+    asked = asked_for(request, id, state.asking_at())
+    why = request.POST.get("why", "").strip()[:2000]
+    logs.answer_logs(id=request.POST.get("id") or new_id(), flight=asked.id, why=why, by=request.person, at=clock.now())
+    return redirect("flight-after", id=asked.id)
+
+
+@require_POST
+def settle_after(request: Visit, id: uuid.UUID) -> HttpResponse:
+    """Record whose numbers of a flight are true."""
+    asked = asked_for(request, id, state.asking_at())
+    answer = request.POST.get("true", "")
+    settle(ids=flown.ids_of(asked, clock.now()), answer=answer, by=request.person)
+    supersede(by=request.person)
+    return redirect("flight-after", id=asked.id)
+
+
 def _page(request: Visit, asked: Asked) -> dict[str, Any]:
     at = max(clock.now(), state.asking_at())
     names = {id: known.name or id for id, known in all_people().items()}
@@ -74,11 +146,24 @@ def _page(request: Visit, asked: Asked) -> dict[str, Any]:
     if asked.done is None:
         return page | {"form": _form(asked, {}, [])}
     page |= {"done": asked.done, "act": asked.done.act, "by": names.get(asked.done.by, asked.done.by)}
+    question = question_about(flown.ids_of(asked, at))
+    page |= {"question": tellings(question, names, request.person) if question else None}
     if asked.in_question:
-        return page | {"in_question": True}
+        return page
     found = follows(asked, at)
     given, events = _as_entered(asked, found)
+    compared = logs.logs_of(asked, at, found)
+    is_aboard = request.person in asked.done.act.aboard
     return page | {
+        "logs": _logs(compared, found, names),
+        "differences": [each.what.format(name=names.get(each.person, each.person)) for each in compared.differences],
+        "logs_open": compared.is_open,
+        "logs_answered": compared.answered,
+        "logs_answered_by": names.get(compared.answered.by, "") if compared.answered else "",
+        "my_log": compared.own.get(request.person),
+        "may_log": is_aboard and page["may_enter"],
+        "log_who": names.get(asked.act.instructor or asked.act.commander, ""),
+        "my_part": next((each for each in found.own if each.person == request.person), None),
         "follows": found,
         "meters": [_meter(each) for each in found.meters],
         "clocks": [_clock(each.before, each.now) for each in used_clocks(found.dues)][:SHOWN],
@@ -178,6 +263,20 @@ def _as_entered(asked: Asked, found: Follows) -> tuple[dict[str, str], list[str]
     if asked.done.personal:
         given["felt"] = asked.done.personal.felt
     return {key: value for key, value in given.items() if value}, list(act.events) or ([NONE] if act.no_event else [])
+
+
+# --- the logs beside each other ---
+
+
+def _logs(compared: logs.Logs, found: Follows, names: Mapping[str, str]) -> list[dict[str, Any]]:
+    return [
+        {
+            "who": names.get(each.person, each.person),
+            "given": each,
+            "log": compared.own.get(each.person),
+        }
+        for each in found.own
+    ]
 
 
 # --- what follows, in words ---

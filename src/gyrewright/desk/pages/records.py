@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date, datetime
 from typing import Any
@@ -105,6 +106,11 @@ def _gist(record: Recorded, names: dict[str, str]) -> str:
         if text and len(text) <= 60 and "\n" not in text:
             parts.append(f"{name} {text}")
     return "; ".join(parts[:3])
+
+
+def told(act: Any, names: Mapping[str, str]) -> list[tuple[str, str]]:
+    """Return an act's fields by name as texts; what was not said is left out."""
+    return [(name, text) for name, value in _given(act) if (text := _text(value, dict(names)))]
 
 
 def _given(act: Any) -> list[tuple[str, Any]]:

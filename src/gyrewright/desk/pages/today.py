@@ -22,6 +22,7 @@ from gyrewright.desk.services import state
 from gyrewright.desk.services.answers import Answered, answered
 from gyrewright.desk.services.copies import last_copy
 from gyrewright.desk.services.freezing import waiting
+from gyrewright.desk.services.logs import has_question
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.releases import may_release, releases_of, sentence_without_masses
 from gyrewright.errors import GyrewrightError
@@ -90,7 +91,8 @@ def _row(asked: Asked, at: datetime, request: Visit, names: dict[str, str]) -> d
     crew = " and ".join(others) if alone else " with ".join([names.get(lead, lead), *others])
     row: dict[str, Any] = {"asked": asked, "crew": f"{crew} alone" if alone or not others else crew}
     if asked.done is not None:
-        return row | {"name": state.machine(asked.aircraft, at).aircraft.definition.name}
+        name = state.machine(asked.aircraft, at).aircraft.definition.name
+        return row | {"name": name, "asks": has_question(asked, at)}
     try:
         found = answered(asked, at)
     except GyrewrightError as error:

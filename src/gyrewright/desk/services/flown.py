@@ -9,7 +9,7 @@ question to a person.
 from __future__ import annotations
 
 import uuid
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -28,12 +28,12 @@ from gyrewright.desk.book.writing import append
 from gyrewright.desk.fold.aircraft import fold_aircraft
 from gyrewright.desk.fold.asked import Asked
 from gyrewright.desk.fold.question import aircraft_of
-from gyrewright.desk.fold.standing import standing
+from gyrewright.desk.fold.standing import Standing, standing
 from gyrewright.desk.refusal import Refused
 from gyrewright.desk.services import state
 from gyrewright.desk.services.entitling import require_reach
 from gyrewright.desk.services.flights import is_of
-from gyrewright.desk.services.flown_text import Around, Written, night_rule
+from gyrewright.desk.services.flown_text import Around, Written, event_questions, night_rule
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.records import new_id
 from gyrewright.desk.services.releases import supersede
@@ -45,9 +45,27 @@ FELT = "felt in flight"
 """What a report is about that a crew makes with the numbers of a flight."""
 
 
+TRIES = 5
+"""How often a flight's numbers may be entered anew after they were taken back or called untrue."""
+
+
 def id_of(flight: str, what: str) -> str:
     """Return the id of a record that belongs to a flight's numbers."""
     return str(uuid.uuid5(uuid.UUID(flight), what))
+
+
+def _tries(flight: str, what: str) -> list[str]:
+    """Return the ids under which something may stand, the first try first."""
+    return [id_of(flight, what if number == 1 else f"{what} {number}") for number in range(1, TRIES + 1)]
+
+
+def ids_of(asked: Asked, at: datetime) -> tuple[str, ...]:
+    """Return the ids under which two people may have entered a flight's numbers differently."""
+    records = state.machine(asked.aircraft, at).tables.books.get("meter", ())
+    meters = [f"meter {each['name']}" for each in records]
+    names = ("flown", *meters, "fuel stick", "fuel gauge", "oil", "felt")
+    events = [f"event {kind}" for each in event_questions(None) for kind in each.on]
+    return tuple(id for name in (*names, *events) for id in _tries(asked.id, name))
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,28 +95,55 @@ def around(asked: Asked, at: datetime) -> Around:
     )
 
 
+def _counting(asked: Asked) -> Standing:
+    where = Q(about=asked.aircraft, kind__in=_KINDS) | Q(kind__in=("withdrawn", "clash", "clash-settled"))
+    return standing(state.records_of(("beside", asked.aircraft), where))
+
+
 def beside(asked: Asked) -> Beside:
     """Return the records that belong to a flight's numbers, as they count now."""
-    where = Q(about=asked.aircraft, kind__in=_BESIDE) | Q(kind__in=("withdrawn", "clash", "clash-settled"))
-    counting = standing(state.records_of(("beside", asked.aircraft), where))
+    counting = _counting(asked)
     by_first = {counting.first.get(each.id, each.id): each for each in counting.records}
 
-    def mine(names: Iterable[str], word: str) -> dict[str, Recorded]:
-        found = {name: by_first.get(id_of(asked.id, f"{word} {name}")) for name in names}
+    def mine(what: str) -> Recorded | None:
+        return next((by_first[id] for id in _tries(asked.id, what) if id in by_first), None)
+
+    def several(names: Iterable[str], word: str) -> dict[str, Recorded]:
+        found = {name: mine(f"{word} {name}") for name in names}
         return {name: each for name, each in found.items() if each is not None}
 
     meters = {each.act.meter for each in counting.records if isinstance(each.act, MeterRead)}
     events = {each.act.kind for each in counting.records if isinstance(each.act, EventReported)}
     return Beside(
-        meters=mine(sorted(meters), "meter"),
-        fuel=mine(("stick", "gauge"), "fuel"),
-        oil=by_first.get(id_of(asked.id, "oil")),
-        events=mine(sorted(events), "event"),
-        felt=by_first.get(id_of(asked.id, "felt")),
+        meters=several(sorted(meters), "meter"),
+        fuel=several(("stick", "gauge"), "fuel"),
+        oil=mine("oil"),
+        events=several(sorted(events), "event"),
+        felt=mine("felt"),
     )
 
 
-_BESIDE = ("meter-read", "fuel-measured", "touched", "event-reported", "defect-reported")
+def _slots(asked: Asked) -> Callable[[str], str]:
+    """Return a function that gives the id under which something of a flight stands or may be entered.
+
+    An id whose record was taken back, or called untrue, is used up: what is entered after it gets the next one.
+    """
+    counting = _counting(asked)
+    alive = {counting.first.get(each.id, each.id) for each in counting.records}
+    alive |= {each.of for each in counting.conflicts}
+
+    def slot(what: str) -> str:
+        tries = _tries(asked.id, what)
+        used = set(Record.objects.filter(id__in=tries).values_list("id", flat=True))
+        found = next((id for id in tries if id not in used or id in alive), None)
+        if found is None:
+            raise Refused("these numbers were taken back too often; correct what stands")
+        return found
+
+    return slot
+
+
+_KINDS = ("flight-done", "meter-read", "fuel-measured", "touched", "event-reported", "defect-reported")
 
 
 def enter_flight(*, flight: str, written: Written, by: str) -> Kept:
@@ -135,12 +180,12 @@ def _same_beside(entries: Iterable[Entry], there: Mapping[str, Recorded]) -> boo
 
 
 def _new(asked: Asked, written: Written, by: str) -> Iterable[Entry]:
-    act, about = written.act, asked.aircraft
+    act, about, slot = written.act, asked.aircraft, _slots(asked)
 
     def entry(what: str, made: Any, at: datetime) -> Entry:
-        return Entry(id_of(asked.id, what), made, at, by, about)
+        return Entry(slot(what), made, at, by, about)
 
-    yield _flight_entry(id_of(asked.id, "flown"), written, asked, by)
+    yield _flight_entry(slot("flown"), written, asked, by)
     for name, shows in written.meters.items():
         yield entry(f"meter {name}", MeterRead(meter=name, shows=shows), act.ended_at)
     for by_what, aboard in written.fuel.items():
@@ -187,32 +232,24 @@ def correct_flight(*, id: str, flight: str, written: Written, by: str) -> Kept:
 def _corrections(id: str, asked: Asked, written: Written, by: str, now: datetime) -> Iterable[Entry]:
     done = asked.done
     assert done is not None
-    before, act, about = beside(asked), written.act, asked.aircraft
+    before, act, about, slot = beside(asked), written.act, asked.aircraft, _slots(asked)
     felt = done.personal.felt if done.personal else ""
     if done.act != act or felt != written.felt:
         yield _flight_entry(id, written, asked, by, corrects=done.id)
-    wanted = {entry.id: entry for entry in _new(asked, written, by)}
-    known = [*before.meters.items(), *before.fuel.items()]
-    names = [f"meter {name}" for name in before.meters] + [f"fuel {name}" for name in before.fuel]
+    wanted = {entry.id: entry for entry in list(_new(asked, written, by))[1:]}
+    standing_now = {slot(f"meter {name}"): record for name, record in before.meters.items()}
+    standing_now |= {slot(f"fuel {name}"): record for name, record in before.fuel.items()}
     if before.oil is not None:
-        known.append(("oil", before.oil))
-        names.append("oil")
-    kept = set()
-    for what, (_, record) in zip(names, known, strict=True):
-        new = wanted.get(id_of(asked.id, what))
-        kept.add(id_of(asked.id, what))
+        standing_now[slot("oil")] = before.oil
+    for key, record in standing_now.items():
+        new = wanted.pop(key, None)
         if new is None:
             yield Entry(new_id(), Withdrawn(), now, by, about, record.id)
         elif (new.act, new.done_at) != (record.act, record.done_at):
             yield Entry(new_id(), new.act, new.done_at, by, about, record.id)
+    # Events and reports stay as they were: their id is used while they stand.
     used = set(Record.objects.filter(id__in=list(wanted)).values_list("id", flat=True))
-    for entry in list(wanted.values())[1:]:
-        is_standing = entry.id in kept or isinstance(entry.act, EventReported | DefectReported)
-        if entry.id not in used:
-            yield entry
-        elif not is_standing:
-            # It was entered once and withdrawn since: the same id cannot be used again.
-            yield Entry(new_id(), entry.act, entry.done_at, by, about)
+    yield from (entry for entry in wanted.values() if entry.id not in used)
 
 
 # --- does it fit what the book holds ---

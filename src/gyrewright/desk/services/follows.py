@@ -71,20 +71,26 @@ class Own:
 
 
 @dataclass(frozen=True, slots=True)
-class Follows:
-    """Everything that follows from one flight's numbers."""
+class Counted:
+    """What one flight's numbers count: hours from moving off and in the air, each meter, each person's own part."""
 
     flight_h: float
     air_h: float
     meters: tuple[MeterMoved, ...]
+    own: tuple[Own, ...]
+    beside: Beside
+
+
+@dataclass(frozen=True, slots=True)
+class Follows(Counted):
+    """Everything that follows from one flight's numbers."""
+
     dues: tuple[DueMoved, ...]
     locks: tuple[Lock, ...]
     walks_ended: tuple[str, ...]
     fuel_before_l: float | None
     fuel_left_l: float | None
-    own: tuple[Own, ...]
     next_flight: Asked | None
-    beside: Beside
 
     @property
     def fuel_used_l(self) -> float | None:
@@ -94,25 +100,39 @@ class Follows:
         return self.fuel_before_l - self.fuel_left_l
 
 
+def counted(asked: Asked, at: datetime) -> Counted:
+    """Return what the numbers of a flight that has them count."""
+    assert asked.done is not None
+    act: FlightDone = asked.done.act
+    mine = beside(asked)
+    before, now = _histories(state.machine(asked.aircraft, at).aircraft.records, mine, act)
+    return Counted(
+        flight_h=_hours(act.began_at, act.ended_at),
+        air_h=_hours(act.off_at, act.on_at),
+        meters=_meters(before, now, mine),
+        own=tuple(_own(act, at)),
+        beside=mine,
+    )
+
+
 def follows(asked: Asked, at: datetime) -> Follows:
     """Return what follows from the numbers of a flight that has them."""
     assert asked.done is not None
     act: FlightDone = asked.done.act
-    mine = beside(asked)
-    made = state.machine(asked.aircraft, at)
-    before, now = _histories(made.aircraft.records, mine, act)
+    count = counted(asked, at)
+    before, now = _histories(state.machine(asked.aircraft, at).aircraft.records, count.beside, act)
     return Follows(
-        flight_h=_hours(act.began_at, act.ended_at),
-        air_h=_hours(act.off_at, act.on_at),
-        meters=_meters(before, now, mine),
+        flight_h=count.flight_h,
+        air_h=count.air_h,
+        meters=count.meters,
+        own=count.own,
+        beside=count.beside,
         dues=_dues(asked, before, now, at),
-        locks=_locks(asked, mine, at),
+        locks=_locks(asked, count.beside, at),
         walks_ended=_walks_ended(asked, act, at),
         fuel_before_l=_fuel_before(asked, act),
-        fuel_left_l=_least([each.act.aboard for each in mine.fuel.values()]),
-        own=tuple(_own(act, at)),
+        fuel_left_l=_least([each.act.aboard for each in count.beside.fuel.values()]),
         next_flight=_next(asked, act, at),
-        beside=mine,
     )
 
 
