@@ -70,6 +70,7 @@ walk-sheet       a       a     a          a     a     a        a          a     
 blank-sheet      a       a     a          a     a     a        a          a         a       a     a
 records          o       o     o          o     o     o        o          o         a       o     a
 record           o       o     o          o     o     o        o          o         a       o     a
+record-withdraw  o       o     o          o     o     o        o          o         a       o     -
 records-verify   a       a     a          a     a     a        a          a         a       a     -
 clock-confirm    -       -     a          a     a     -        a          a         a       -     -
 copy-make        -       -     a          a     a     -        a          a         a       -     -

@@ -73,6 +73,7 @@ def test_everybody_who_flies_reads_it_and_says_so(demo_day):
         client.get(reverse("person", args=["sunde"]))
     )
     said = words(client.get(reverse("aircraft-one", args=[DUNLIN])))
+    assert "Wind, at most (gusts counted) 35 kt 30 kt 2-6" in said
     assert "Not read yet by" in said
     assert "Tobiah Sunde" in said
     answer = client.post(reverse("aircraft-read", args=[DUNLIN]))

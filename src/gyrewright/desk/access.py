@@ -158,6 +158,9 @@ ROUTES = {
         _reach(Reach.OWN, of=_MANAGER | {VISITOR: Reach.ALL}),
         "one record as it was entered, and what corrects it",
     ),
+    "record-withdraw": Route(
+        True, _reach(of=_own_only() | _MANAGER), "takes back what was entered by mistake; it stays readable"
+    ),
     "records-verify": Route(
         True,
         _reach(Reach.ALL, of={VISITOR: Reach.NONE}),

@@ -81,6 +81,7 @@ urlpatterns = [
     path("records/frozen", records.show_frozen, name="frozen"),
     path("records/frozen/make", records.freeze_now, name="frozen-make"),
     path("records/<uuid:id>", records.show_record, name="record"),
+    path("records/<uuid:id>/withdraw", records.withdraw_record, name="record-withdraw"),
     path("aircraft/", aircraft.show_fleet, name="aircraft"),
     path("aircraft/<str:id>", aircraft.show_aircraft, name="aircraft-one"),
     path("aircraft/<str:id>/verify", aircraft.verify_values, name="aircraft-verify"),

@@ -16,7 +16,7 @@ from gyrewright.desk.access import reach as reach_of
 from gyrewright.desk.book.record import Recorded
 from gyrewright.desk.fold.checked import Checked, weighing_table
 from gyrewright.desk.fold.values import Value
-from gyrewright.desk.pages.entering import enter, form_id, form_named, scene_of, status_of
+from gyrewright.desk.pages.entering import enter, form_id, form_named, opens_record, scene_of, status_of
 from gyrewright.desk.pages.forms.aircraft import AIRCRAFT, WEIGHED
 from gyrewright.desk.pages.forms.parts import PAPER
 from gyrewright.desk.pages.upkeep import USUAL, aircraft_with_id
@@ -130,8 +130,8 @@ def _page(request: Visit, aircraft: Aircraft, at: datetime) -> dict[str, Any]:
         "reads": request.person in read.lacking,
         "ack_id": new_id(),
         "empty": _empty(aircraft, voice),
-        "weighings": _weighings(id, at, voice),
-        "texts": _texts(id, at, voice),
+        "weighings": _weighings(request, id, at, voice),
+        "texts": _texts(request, id, at, voice),
         "papers": aircraft.records.papers if aircraft.records is not None else None,
         "paper_records": {each.act.name: each for each in definitions.counting(id, "aircraft-paper", at=at)},
         "against": [(each.finding.verdict, each.sentence) for each in papers if each.finding.verdict > Verdict.GO],
@@ -190,12 +190,13 @@ def _empty(aircraft: Aircraft, voice: Voice) -> dict[str, Any]:
     }
 
 
-def _weighings(id: str, at: datetime, voice: Voice) -> list[dict[str, Any]]:
+def _weighings(request: Visit, id: str, at: datetime, voice: Voice) -> list[dict[str, Any]]:
     """Return the weighings that were entered, the newest first, each with what it gives."""
     records = sorted(definitions.counting(id, "aircraft-weighed", at=at), key=lambda each: each.act.weighed_on)
     return [
         {
             "record": each,
+            "opens": opens_record(request, each),
             "act": each.act,
             "by": voice.names.get(each.by, each.by),
             "gives": weighing_table(each.act, each.by),
@@ -204,10 +205,15 @@ def _weighings(id: str, at: datetime, voice: Voice) -> list[dict[str, Any]]:
     ]
 
 
-def _texts(id: str, at: datetime, voice: Voice) -> list[dict[str, Any]]:
+def _texts(request: Visit, id: str, at: datetime, voice: Voice) -> list[dict[str, Any]]:
     records: list[Recorded] = definitions.counting(id, "aircraft-defined", at=at)
     return [
-        {"record": each, "by": voice.names.get(each.by, each.by), "revision": each.act.manual_revision}
+        {
+            "record": each,
+            "opens": opens_record(request, each),
+            "by": voice.names.get(each.by, each.by),
+            "revision": each.act.manual_revision,
+        }
         for each in reversed(records)
     ]
 

@@ -11,6 +11,8 @@ from uuid import UUID, uuid4, uuid5
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 
+from gyrewright.desk.access import Reach
+from gyrewright.desk.access import reach as reach_of
 from gyrewright.desk.book.models import Record
 from gyrewright.desk.book.reading import find_records, record_with_id
 from gyrewright.desk.book.record import Recorded
@@ -19,6 +21,7 @@ from gyrewright.desk.pages.forms.form import Form, Scene
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.refusal import ClockInDoubt, DiskFull, NotAllowed, Refused
 from gyrewright.desk.services import state
+from gyrewright.desk.services.people import is_own
 from gyrewright.desk.services.records import new_id
 from gyrewright.errors import GyrewrightError, UnknownName
 
@@ -126,6 +129,13 @@ def _as_it_was(fields: tuple[Field, ...], held: Mapping[str, Any]) -> tuple[Fiel
         else replace(each, value=str(held.get(each.name, "")))
         for each in fields
     )
+
+
+def opens_record(request: Visit, record: Recorded) -> bool:
+    """Return whether a visitor may open a record, so that only those are offered as links."""
+    far = reach_of(route="record", roles=request.roles)
+    own = is_own(record, person=request.person, aircraft=request.aircraft)
+    return far is Reach.ALL or (far is Reach.OWN and own)
 
 
 def status_of(error: GyrewrightError) -> int:

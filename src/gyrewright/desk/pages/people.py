@@ -18,7 +18,7 @@ from gyrewright.desk.book.reading import find_records
 from gyrewright.desk.book.record import Recorded
 from gyrewright.desk.fold.people import Known
 from gyrewright.desk.fold.standing import standing
-from gyrewright.desk.pages.entering import enter, form_named, scene_of
+from gyrewright.desk.pages.entering import enter, form_named, opens_record, scene_of
 from gyrewright.desk.pages.forms import people as forms
 from gyrewright.desk.pages.forms.form import Form
 from gyrewright.desk.pages.visit import Visit
@@ -296,6 +296,7 @@ def _entry(record: Recorded, look: _Look) -> dict[str, Any]:
     giver = getattr(act, "given_by", "") or getattr(act, "checked_by", "")
     row = {
         "record": record,
+        "opens": opens_record(look.request, record),
         "act": act,
         "giver": names.get(giver, giver),
         "by": names.get(record.by, record.by),

@@ -30,6 +30,7 @@ from gyrewright.desk.services.copies import last_copy, make_copy
 from gyrewright.desk.services.freezing import freeze_for_waiting, frozen_copies, waiting
 from gyrewright.desk.services.people import all_people, is_own
 from gyrewright.desk.services.records import confirm_clock
+from gyrewright.desk.services.withdrawing import may_withdraw, withdraw_mistake
 from gyrewright.errors import UnknownName
 
 ON_A_PAGE = 50
@@ -159,6 +160,8 @@ def show_record(request: Visit, id: uuid.UUID) -> HttpResponse:
             else []
         ),
         "has_hidden": record.personal is not None and not sees_personal,
+        "may_withdraw": may_withdraw(record, by=request.person),
+        "withdraw_id": str(uuid.uuid4()),
         "later": [_row(each, names) for each in later],
         "counts": record.id in counts,
     }
@@ -209,3 +212,18 @@ def freeze_now(request: Visit) -> HttpResponse:
     if waiting() and freeze_for_waiting(by=request.person) is None:
         raise DiskFull("no copy could be set aside: free some space in the data folder and try again")
     return redirect("frozen")
+
+
+@require_POST
+def withdraw_record(request: Visit, id: uuid.UUID) -> HttpResponse:
+    """Record that a record was entered by mistake, and show it as taken back."""
+    record = record_with_id(str(id))
+    if request.reach is Reach.OWN and not is_own(record, person=request.person, aircraft=request.aircraft):
+        raise UnknownName(f"no record has the id {str(id)!r}")
+    withdraw_mistake(
+        id=request.POST.get("id", "") or str(uuid.uuid4()),
+        record=record.id,
+        why=request.POST.get("why", "").strip()[:400],
+        by=request.person,
+    )
+    return redirect("record", id=record.id)

@@ -16,7 +16,7 @@ from gyrewright.desk.access import reach as reach_of
 from gyrewright.desk.book.reading import find_records
 from gyrewright.desk.fold.standing import standing
 from gyrewright.desk.pages.acts_told import told_act
-from gyrewright.desk.pages.entering import enter, form_named, scene_of
+from gyrewright.desk.pages.entering import enter, form_named, opens_record, scene_of
 from gyrewright.desk.pages.forms import upkeep as forms
 from gyrewright.desk.pages.forms.form import Form
 from gyrewright.desk.pages.rulers import rulers_of
@@ -235,7 +235,7 @@ def _due(each: NextDue, *, with_ruler: bool = False) -> dict[str, Any]:
         "is_permitted": each.is_in_date and due.remaining is not None and due.remaining < 0.0,
         "rulers": rulers_of(told) if with_ruler and told.finding.layers else (),
         "working": _working(each, voice),
-        "source": voice.source(told.finding.source),
+        "source": capital(voice.source(told.finding.source)),
         "expected": voice.day_of(each.expected_on) if each.expected_on and each.is_in_date and due.unit == "h" else "",
         "said_by": [voice.names.get(one, one) for one in due.said_by.split(", ") if one],
     }
@@ -371,6 +371,7 @@ def _lately(request: Visit, aircraft: Aircraft, at: datetime, names: Mapping[str
     return [
         {
             "record": each,
+            "opens": opens_record(request, each),
             "sentence": capital(told_act(each, names, tasks)),
             "by": names.get(each.by, each.by),
             "correct": _CORRECTED_BY.get(each.kind, "")

@@ -200,12 +200,16 @@ def _open_releases(aircraft: str, at: datetime) -> Iterable[Recorded]:
 
 @dataclass(frozen=True, slots=True)
 class Read:
-    """Who has to read what a revision changed, and when each did; nobody has to, before a first one was adopted."""
+    """Who has to read what a revision changed, and when each did; nobody has to, before a first one was adopted.
+
+    `changed` is held against the last text of the revision before.
+    """
 
     revision: str
     since: Recorded | None
     done: dict[str, Recorded]
     lacking: tuple[str, ...]
+    changed: tuple[Changed, ...] = ()
 
 
 def readers(aircraft: str, at: datetime) -> Read:
@@ -221,7 +225,9 @@ def readers(aircraft: str, at: datetime) -> Read:
         if each.act.manual_revision == revision:
             done.setdefault(each.by, each)
     fly = state.folk(at).entitled.get(ACKNOWLEDGE, frozenset())
-    return Read(revision, since, done, tuple(sorted(fly - set(done))))
+    earlier = [each.act.text for each in texts if each.seq < since.seq and each.act.manual_revision != revision]
+    changed, _ = differences(tomllib.loads(earlier[-1]), tomllib.loads(texts[-1].act.text))
+    return Read(revision, since, done, tuple(sorted(fly - set(done))), changed)
 
 
 def acknowledge(*, id: str, aircraft: str, by: str) -> Kept:
