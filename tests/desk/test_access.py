@@ -61,6 +61,8 @@ walk             a       a     a          a     a     a        a          a     
 walk-page        a       a     a          a     a     a        a          a         a       a     -
 walk-background  a       a     a          a     a     a        a          a         a       a     -
 walk-token       a       a     a          a     a     a        a          a         a       a     -
+walk-paper       a       a     a          a     a     a        a          a         a       a     -
+walk-paper-code  a       a     a          a     a     a        a          a         a       a     -
 walk-hand-over   a       a     a          a     a     a        a          a         a       a     -
 calendar         -       -     a          a     a     -        -          -         a       -     -
 calendar-take    -       -     a          a     a     -        -          -         a       -     -

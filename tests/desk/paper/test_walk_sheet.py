@@ -12,8 +12,9 @@ from django.urls import reverse
 from gyrewright.desk.book.reading import find_records, head
 from gyrewright.desk.paper.items import bounds
 from gyrewright.desk.paper.press import printed
-from gyrewright.desk.paper.walk import list_mark, walk_sheet
+from gyrewright.desk.paper.walk import walk_sheet
 from gyrewright.desk.services import state
+from gyrewright.desk.services.paper_walks import list_mark
 from gyrewright.desk.services.walk_lists import list_of
 from gyrewright.desk.services.walk_page import page_data
 from gyrewright.inspection.lists import shipped_list, stands

@@ -20,7 +20,7 @@ from gyrewright.desk.fold.checked import Checked, checked, with_weighing
 from gyrewright.desk.fold.in_doubt import doubt_locks
 from gyrewright.desk.fold.standing import Conflict, standing
 from gyrewright.desk.fold.tables import Table, table, with_limits
-from gyrewright.desk.fold.walks import is_of_phones, phone_walks, walk_row
+from gyrewright.desk.fold.walks import asked_now, is_of_phones, phone_walks, walk_row
 
 LOST = "the book was put back from a copy, and phones that opened it since are not in it"
 """Why nobody knows which phones are out, until a person says that all were asked."""
@@ -55,6 +55,7 @@ class _State:
     replaced: Mapping[str, Recorded] = field(default_factory=dict)
     flown: list[tuple[Recorded, flight.FlightDone]] = field(default_factory=list)
     same: dict[tuple[str, str], bool] = field(default_factory=dict)
+    on_paper: list[tuple[Table, flight.Walk]] = field(default_factory=list)
 
     def find(self, id: str) -> Table | None:
         """Return the table that an act points at, by any id in its line of corrections."""
@@ -144,6 +145,10 @@ def fold_aircraft(
                 fold(state, replace(each, id=counting.first.get(each.id, each.id)), each.act)
     _alike(state)
     _define(state, [each for each in counting.records if each.about == aircraft], counting.replaced)
+    for row, walk in state.on_paper:
+        # A sheet printed before the list came to ask for more leaves out what is asked today.
+        if not set(asked_now(walk.list, walk.kind, walk.also, _equipment(counting.records))) <= set(walk.asked):
+            row["doubt"] = "old_list"
     for conflict in counting.conflicts:
         for record in conflict.records:
             if record.about == aircraft and record.done_at <= at and doubt_locks(state, record):
@@ -491,10 +496,13 @@ def _dropped(state: _State, record: Recorded, act: flight.FlightDropped) -> None
 
 @_of(flight.Walk)
 def _walk(state: _State, record: Recorded, act: flight.Walk) -> None:
-    row = {"id": record.id, **table(act, without=("walked_by", "answers", "interruptions"))}
+    without = ("walked_by", "answers", "interruptions", "fingerprint", "also", "asked")
+    row = {"id": record.id, **table(act, without=without)}
     row |= {"by": list(act.walked_by), "entered_at": record.entered_at}
     row["answer"] = [table(each, without=("at",)) for each in act.answers]
     row["interruption"] = [table(each) for each in act.interruptions]
+    if act.asked:
+        state.on_paper.append((row, act))
     state.by_id[record.id] = state.add("walk", row)
 
 

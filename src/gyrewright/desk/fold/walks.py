@@ -289,12 +289,13 @@ def _doubt(walk: PhoneWalk) -> str:
 def _missing(begun: Begun | None, walk: PhoneWalk, equipment: frozenset[str]) -> tuple[str, ...]:
     if begun is None:
         return ()
-    now = _asked_now(begun.list, begun.event, begun.also, equipment)
+    now = asked_now(begun.list, begun.event, begun.also, equipment)
     return tuple(item for item in now if item not in walk.live)
 
 
 @lru_cache(maxsize=256)
-def _asked_now(list_id: str, event: str, also: tuple[str, ...], equipment: frozenset[str]) -> tuple[str, ...]:
+def asked_now(list_id: str, event: str, also: tuple[str, ...], equipment: frozenset[str]) -> tuple[str, ...]:
+    """Return the items that today's list of the package asks an aircraft for at an event."""
     try:
         items = items_for(shipped_list(list_id), event=event, equipment=equipment, also=also)
     except (FileNotFoundError, ValueError):

@@ -12,6 +12,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from gyrewright.desk import clock
+from gyrewright.desk.access import Reach, reach
 from gyrewright.desk.book.writing import append_one
 from gyrewright.desk.pages import phone_page
 from gyrewright.desk.pages.visit import Visit
@@ -133,4 +134,5 @@ def show_walks(request: Visit) -> HttpResponse:
     """Show every aircraft with its walks, and what waits for a person."""
     at = state.asking_at()
     fleet = [state.machine(id, at).aircraft.definition for id in state.fleet_ids()]
-    return render(request, "desk/walks.html", {"fleet": fleet})
+    may_key_in = reach(route="walk-paper", roles=request.roles) is not Reach.NONE
+    return render(request, "desk/walks.html", {"fleet": fleet, "may_key_in": may_key_in})

@@ -11,16 +11,9 @@ from gyrewright.desk.book.chain import Head
 from gyrewright.desk.book.record import Recorded
 from gyrewright.desk.paper.frame import frame
 from gyrewright.desk.paper.items import item_printed
+from gyrewright.desk.services.paper_walks import list_mark
 from gyrewright.inspection.lists import WalkList, stands
 from gyrewright.words.catalogue import FIRST
-
-LIST_DIGITS = 8
-"""How many digits of a list's fingerprint stand on its sheet: they tell which list was walked by."""
-
-
-def list_mark(walk_list: WalkList) -> str:
-    """Return how a sheet names its list: its revision and the beginning of its fingerprint."""
-    return f"{walk_list.revision}-{walk_list.fingerprint[:LIST_DIGITS]}"
 
 
 def walk_sheet(

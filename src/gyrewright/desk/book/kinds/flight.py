@@ -132,7 +132,11 @@ class Restored:
 @kind("walk", called="walk-round", about=About.AIRCRAFT)
 @dataclass(frozen=True, slots=True)
 class Walk:
-    """One walk-round with every answer, on the list and revision it was made with; `walked_by` are its people."""
+    """One walk-round with every answer, on the list and revision it was made with; `walked_by` are its people.
+
+    A walk on paper names the content of the printed list by its fingerprint, the items that stood on the sheet, and
+    photos of it; `from_paper` says which sheet.
+    """
 
     kind: str
     list: str
@@ -147,6 +151,10 @@ class Walk:
     restored: tuple[Restored, ...] = ()
     device: str = ""
     from_paper: str = ""
+    fingerprint: str = ""
+    also: tuple[str, ...] = ()
+    asked: tuple[str, ...] = ()
+    photos: tuple[str, ...] = ()
 
 
 @kind("walk-accepted", called="walk-round accepted", about=About.AIRCRAFT)
