@@ -86,7 +86,7 @@ def test_a_mass_is_seen_by_whose_it_is_and_by_nobody_else_here(demo_day):
 
 def test_no_medical_detail_is_shown_but_the_route_and_its_dates(demo_day):
     said = page("okafor-lind", "halloran")
-    assert "Medical route: licence, driver's licence until 3 December 2028" in said
+    assert "Medical route: a driver's license, until 3 December 2028" in said
 
 
 def test_how_to_reach_somebody_is_theirs_and_the_managers(demo_day):

@@ -19,7 +19,7 @@ from gyrewright.desk.fold.values import Value
 from gyrewright.desk.pages.entering import enter, form_id, form_named, opens_record, scene_of, status_of
 from gyrewright.desk.pages.forms.aircraft import AIRCRAFT, WEIGHED
 from gyrewright.desk.pages.forms.parts import PAPER
-from gyrewright.desk.pages.upkeep import USUAL, aircraft_with_id
+from gyrewright.desk.pages.upkeep import USUAL, aircraft_with_id, show_doubt
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.refusal import Refused
 from gyrewright.desk.services import definitions, state
@@ -98,7 +98,10 @@ def _ending(aircraft: Aircraft, at: datetime) -> list[str]:
 def show_aircraft(request: Visit, id: str) -> HttpResponse:
     """Show one aircraft by its manual."""
     at = state.asking_at()
-    aircraft = aircraft_with_id(id, at)
+    try:
+        aircraft = aircraft_with_id(id, at)
+    except Refused as refused:
+        return show_doubt(request, id, at, refused)
     return render(request, "desk/aircraft-one.html", _page(request, aircraft, at))
 
 
@@ -111,11 +114,6 @@ def _page(request: Visit, aircraft: Aircraft, at: datetime) -> dict[str, Any]:
     return {
         "definition": definition,
         "at": at,
-        "conflicts": [
-            each
-            for each in state.machine(id, at).tables.conflicts
-            if any(record.about == id and record.kind == "aircraft-defined" for record in each.records)
-        ],
         "pictures": _pictures(aircraft, voice),
         "groups": _groups(found, voice),
         "open": len(found.open),

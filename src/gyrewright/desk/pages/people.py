@@ -28,7 +28,7 @@ from gyrewright.desk.services.definitions import to_read
 from gyrewright.desk.services.entitling import allowed
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.speaking import voice_at
-from gyrewright.desk.services.standing import Standing, standing_of
+from gyrewright.desk.services.standing import Standing, has_house, standing_of
 from gyrewright.errors import UnknownName
 from gyrewright.finding import Limit, Verdict
 from gyrewright.people import Person
@@ -100,6 +100,7 @@ def show_people(request: Visit) -> HttpResponse:
     page = {
         "groups": [(title, rows) for title, rows in groups if rows],
         "on": on,
+        "has_house": has_house(at),
         "may_add": reach_of(route="person-add", roles=request.roles) is not Reach.NONE,
     }
     return render(request, "desk/people.html", page)
@@ -178,6 +179,7 @@ def _page(look: _Look) -> dict[str, Any]:
         "on": look.on,
         "conflicts": conflicts,
         "rows": _standing(found, look.voice),
+        "has_house": has_house(look.at),
         "ends": [
             {
                 "ends": each,
@@ -246,13 +248,14 @@ def _papers(person: Person, voice: Voice) -> list[str]:
             f"{words} {day(value)}"
             for words, value in (
                 ("examined", medical.exam_on),
-                ("driver's licence until", medical.licence_until_on),
+                ("until", medical.licence_until_on),
                 ("course", medical.basicmed_course_on),
                 ("examined", medical.basicmed_exam_on),
             )
             if value
         ]
-        out.append(f"Medical route: {medical.route}{', ' if dates else ''}{', '.join(dates)}.")
+        route = voice.word("medical", medical.route)
+        out.append(f"Medical route: {route}{', ' if dates else ''}{', '.join(dates)}.")
     teaching = person.teaching
     if teaching.privileges:
         recent = f", recent experience shown {day(teaching.recent_on)}" if teaching.recent_on else ""

@@ -23,6 +23,7 @@ from gyrewright.desk.pages.rulers import rulers_of
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.refusal import Refused
 from gyrewright.desk.services import state
+from gyrewright.desk.services.definitions import in_question
 from gyrewright.desk.services.due import NextDue, decision_on, house_of, next_due, standing_of
 from gyrewright.desk.services.entitling import allowed
 from gyrewright.desk.services.matters import matters_of
@@ -66,6 +67,14 @@ def aircraft_with_id(id: str, at: datetime) -> Aircraft:
     if id not in state.fleet_ids():
         raise UnknownName(f"the operation has no aircraft {id!r}")
     return state.machine(id, at).aircraft
+
+
+def show_doubt(request: Visit, id: str, at: datetime, refused: Refused) -> HttpResponse:
+    """Show that nothing can be said about an aircraft whose own file is in question, and where that is settled."""
+    conflicts = in_question(id, at)
+    if not conflicts:
+        raise refused
+    return render(request, "desk/aircraft-doubt.html", {"id": id, "problem": str(refused), "conflicts": conflicts})
 
 
 def may_enter(request: Visit, form: Form, aircraft: str) -> bool:
@@ -135,7 +144,10 @@ def _row(aircraft: Aircraft, at: datetime, purpose: str) -> dict[str, Any]:
 def show_aircraft_upkeep(request: Visit, id: str) -> HttpResponse:
     """Show one aircraft's upkeep."""
     at = state.asking_at()
-    aircraft = aircraft_with_id(id, at)
+    try:
+        aircraft = aircraft_with_id(id, at)
+    except Refused as refused:
+        return show_doubt(request, id, at, refused)
     return render(request, "desk/upkeep-aircraft.html", _page(request, aircraft, at))
 
 

@@ -19,7 +19,7 @@ from gyrewright.desk.book.kinds.flight import ReleaseSuperseded
 from gyrewright.desk.book.reading import find_records
 from gyrewright.desk.book.record import Entry, Kept, Outcome, Recorded
 from gyrewright.desk.fold.checked import Checked, weighing_table
-from gyrewright.desk.fold.standing import standing
+from gyrewright.desk.fold.standing import Conflict, standing
 from gyrewright.desk.fold.values import Changed, Value, differences
 from gyrewright.desk.refusal import Refused
 from gyrewright.desk.services import state
@@ -45,6 +45,11 @@ def counting(aircraft: str, *kinds: str, at: datetime | None = None) -> list[Rec
     """Return the records of some kinds about an aircraft that count, in the order of time."""
     records = find_records(about=aircraft, kinds=(*kinds, *_MARKS))
     return [each for each in standing(records, at=at).records if each.kind in kinds]
+
+
+def in_question(aircraft: str, at: datetime) -> tuple[Conflict, ...]:
+    """Return the open questions about an aircraft's file itself: while there is one, nothing else can be said of it."""
+    return standing(find_records(about=aircraft, kinds=("aircraft-defined", *_MARKS)), at=at).conflicts
 
 
 # --- checking against the page ----------------------------------------------------------------------------------------

@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from gyrewright import maintenance
+from gyrewright.desk.refusal import Refused
 from gyrewright.desk.services import state
 from gyrewright.desk.services.speaking import voice_at
 from gyrewright.fact import Fact
@@ -63,9 +64,16 @@ class NextDue:
 
 def house_of(at: datetime) -> House:
     """Return the house rules on upkeep; none where the house has not written any."""
-    facts = {fact.name: fact for fact in state.house(at).operation.upkeep}
-    found = facts.get("maintenance_house")
+    found = {fact.name: fact for fact in _house_facts(at)}.get("maintenance_house")
     return found.value if found is not None and found.is_known else House()
+
+
+def _house_facts(at: datetime) -> tuple[Fact, ...]:
+    """Return what the house says about upkeep; nothing before there are house rules."""
+    try:
+        return state.house(at).operation.upkeep
+    except Refused:
+        return ()
 
 
 def next_due(aircraft: Aircraft, *, at: datetime, purpose: str) -> tuple[NextDue, ...]:
@@ -125,7 +133,7 @@ def standing_of(aircraft: Aircraft, *, at: datetime, purpose: str) -> Standing:
     local = at.astimezone(zone)
     entitled = state.folk(at).entitled
     facts = maintenance.facts(aircraft.program, aircraft.records, where=f"the books of {aircraft.definition.id}")
-    facts |= {fact.name: fact for fact in state.house(at).operation.upkeep}
+    facts |= {fact.name: fact for fact in _house_facts(at)}
     dues = tuple(each.due for each in next_due(aircraft, at=at, purpose=purpose))
     said: dict[str, Any] = {
         "entitled": entitled,

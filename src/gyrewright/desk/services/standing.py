@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from gyrewright.aircraft.definition import Definition
+from gyrewright.desk.refusal import Refused
 from gyrewright.desk.services import state
 from gyrewright.desk.services.people import aircraft_of
 from gyrewright.errors import GyrewrightError
@@ -51,11 +52,20 @@ class Standing:
     ends: tuple[Ends, ...]
 
 
+def has_house(at: datetime) -> bool:
+    """Return whether house rules and field are known, without which nobody's standing can be asked about."""
+    try:
+        state.house(at)
+    except Refused:
+        return False
+    return True
+
+
 def standing_of(person: str, at: datetime) -> Standing:
     """Return a person's standing on the local day of a moment; nobody who holds no role has any."""
     on = at.astimezone(state.zone()).date()
     known = state.folk(at).people.get(person)
-    if known is None:
+    if known is None or not has_house(at):
         return Standing((), ())
     return state.kept(("standing", person, on, state.head_seq()), lambda: _standing_of(known, at, on))
 

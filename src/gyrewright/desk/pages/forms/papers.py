@@ -13,6 +13,7 @@ from gyrewright.desk.services import papers
 
 CERTIFICATES = ("student", "sport", "recreational", "private", "commercial", "airline transport")
 PRIVILEGES = ("student sport", "student private", "sport", "private")
+ROUTES = (("medical", "medical certificate"), ("basicmed", "BasicMed"), ("licence", "driver's license"))
 LISTS = ("landings", "taught", "endorsement", "checkout", "authority")
 
 
@@ -32,10 +33,10 @@ def _papers_fields(scene: Scene) -> tuple[Field, ...]:
             "Medical route",
             CHOICE,
             "the route and its dates, never a detail",
-            words(("medical", "basicmed", "licence")),
+            ROUTES,
         ),
         Field("exam_on", "Medical: examined on", DAY),
-        Field("licence_until_on", "Driver's licence until", DAY),
+        Field("licence_until_on", "Driver's license until", DAY),
         Field("licence_conditions_met", "Its conditions are met", CHOICE, choices=yes_no()),
         Field("basicmed_course_on", "BasicMed: course on", DAY),
         Field("basicmed_exam_on", "BasicMed: examined on", DAY),
