@@ -690,7 +690,7 @@ def test_own_data_are_opened_with_a_manager_who_can_get_back_in(tmp_path):
 
 def test_what_only_lacks_a_second_check_is_judged_together_and_nothing_else_is(demo_day):
     definition = demo.demo_table("aircraft/dunlin.toml")
-    definition["manual"]["verified_by"] = ""
+    definition["manual"] |= {"verified_by": "", "revision": "5"}
     append([adopting.defined(text=toml_text(definition), by=demo.MANAGER)])
     id = flight_at("06:30")
     found = answers.answered(state.flight(id, clock.now()), clock.now())

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import date
+from datetime import UTC, date, datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -18,7 +18,16 @@ from gyrewright.desk.book.reading import find_records, head
 from gyrewright.desk.opening import ask, books, house, law, manual, person, program
 from gyrewright.desk.opening.ask import Page, Rows
 from gyrewright.desk.refusal import NotAllowed, Refused
-from gyrewright.desk.services import flights, opening_books, opening_files, opening_people, people, state
+from gyrewright.desk.services import (
+    accounts,
+    flights,
+    opening_books,
+    opening_files,
+    opening_people,
+    people,
+    records,
+    state,
+)
 from gyrewright.desk.services.answers import answered
 from gyrewright.desk.services.demo import demo_table
 from gyrewright.desk.services.opening_gaps import DAY, gaps
@@ -395,3 +404,20 @@ def test_a_weighing_whose_scales_do_not_add_up_is_refused(begun):
     }
     with pytest.raises(DefinitionError, match="scales add up to"):
         opening_files.enter_page(file="aircraft", about=KITTIWAKE, page=page, posted=posted, seen=now.seen, by="ada")
+
+
+def test_a_house_west_of_here_is_opened_in_its_evening(empty, password):
+    """Past midnight by universal time it is still the day before at the field: nobody is locked out by that."""
+    clock.start(demo_at=datetime(2027, 6, 13, 0, 30, tzinfo=UTC))
+    records.open_book(operation="A school", manager="ada", manager_name="Ada Ost", is_demo=False)
+    accounts.open_account(name="ada", person="ada", password=password, by="ada")
+    client = Client(SERVER_NAME="localhost")
+    client.post(reverse("door"), {"name": "ada", "password": password})
+    adopt("field", FILES["field.toml"])
+    assert state.today() == date(2027, 6, 12)
+    adopt("house", HOUSE)
+    assert client.get(reverse("opening")).status_code == 200
+    form = {"name": "Ada Ost", "roles": ["manager", "pilot"]}
+    assert client.post(reverse("opening-person", kwargs={"person": "ada", "page": "who"}), form).status_code == 302
+    assert people.roles_held("ada", on=state.today()) == {"manager", "pilot"}
+    assert client.get(reverse("accounts")).status_code == 200

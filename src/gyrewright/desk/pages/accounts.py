@@ -8,17 +8,17 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
-from gyrewright.desk import clock
 from gyrewright.desk.accounts.models import Account
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.refusal import NotAllowed
+from gyrewright.desk.services import state
 from gyrewright.desk.services.accounts import close_account, give_password, open_account, passing_word
 from gyrewright.desk.services.people import all_people
 
 
 def _page(request: Visit, told: dict[str, str] | None = None) -> HttpResponse:
     known = all_people()
-    today = clock.now().date()
+    today = state.today()
     rows: list[dict[str, Any]] = [
         {
             "account": account,

@@ -10,13 +10,13 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
-from gyrewright.desk import clock
 from gyrewright.desk.access import Reach, reach
 from gyrewright.desk.accounts.door import MustWait, is_open
 from gyrewright.desk.accounts.models import Account
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.phones import places
 from gyrewright.desk.refusal import NotAllowed, Refused
+from gyrewright.desk.services import state
 from gyrewright.desk.services.accounts import change_own_password
 from gyrewright.desk.services.opening_gaps import is_opening
 from gyrewright.desk.services.people import all_people, roles_held
@@ -31,7 +31,7 @@ def front(request: Visit) -> HttpResponse:
 
 def _first_page(account: Account) -> str:
     """Return where somebody begins: whoever manages at the opening while it lasts, everybody else at the day."""
-    roles = roles_held(account.person, on=clock.now().date())
+    roles = roles_held(account.person, on=state.today())
     opens = reach(route="opening-house", roles=roles) is not Reach.NONE and is_opening()
     return "opening" if opens else "today"
 
@@ -68,7 +68,7 @@ def _demo_people() -> list[tuple[str, str, str]]:
     """Return whom the demonstration's door offers: id, name and roles; nobody on an operation's own data."""
     if not is_open():
         return []
-    today = clock.now().date()
+    today = state.today()
     with_account = set(Account.objects.filter(is_open=True).values_list("person", flat=True))
     return sorted(
         (id, known.name, ", ".join(sorted(known.roles_on(today))))

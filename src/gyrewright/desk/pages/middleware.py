@@ -10,13 +10,13 @@ from django.contrib.auth.views import redirect_to_login
 from django.http import HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
 from django.shortcuts import redirect, render
 
-from gyrewright.desk import clock
 from gyrewright.desk.access import EVERYONE, IN_JSON, OPEN, Reach, is_answered, reach
 from gyrewright.desk.book.writing import disk_full
 from gyrewright.desk.letters import unseen
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.phones import places
 from gyrewright.desk.refusal import BookBroken, ClockInDoubt, DiskFull, Fault, NotAllowed, Refused, TooLarge
+from gyrewright.desk.services import state
 from gyrewright.desk.services.freezing import freeze_for_waiting
 from gyrewright.desk.services.people import aircraft_of, roles_held
 from gyrewright.errors import GyrewrightError, UnknownName
@@ -124,7 +124,7 @@ class default_deny:  # noqa: N801 - Django names middleware as it is listed
             return redirect_to_login(request.get_full_path(), login_url="door")
         if request.user.must_change and route not in EVERYONE:
             return redirect("own-password")
-        today = clock.now().date()
+        today = state.today()
         request.person = request.user.person
         request.roles = roles_held(request.person, on=today)
         request.aircraft = aircraft_of(request.person, on=today)

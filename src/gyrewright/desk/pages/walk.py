@@ -54,7 +54,7 @@ def show_page(request: Visit, aircraft: str, walk_list: str) -> HttpResponse:
         "person": request.person,
         "personName": people[request.person].name if request.person in people else request.person,
         "people": {
-            id: known.name for id, known in people.items() if id != request.person and known.roles_on(now.date())
+            id: known.name for id, known in people.items() if id != request.person and known.roles_on(state.today())
         },
         "addresses": {
             "index": reverse("walk"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import uuid
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any, Literal
 
 from gyrewright.desk import clock
@@ -53,12 +53,14 @@ def open_book(
 ) -> tuple[Kept, ...]:
     """Open an empty book: its first record, the accountable manager as its first person, and their role."""
     now = at or clock.now()
+    # Where the field lies is not known yet, and west of here it may still be the day before.
+    since = (now - timedelta(days=1)).date()
     return tuple(
         append(
             [
                 Entry(new_id(), BookOpened(operation=operation, is_demo=is_demo), now, manager),
                 Entry(new_id(), Person(), now, manager, manager, personal=PersonPersonal(name=manager_name)),
-                Entry(new_id(), RoleGiven(role="manager", from_on=now.date()), now, manager, manager),
+                Entry(new_id(), RoleGiven(role="manager", from_on=since), now, manager, manager),
             ]
         )
     )

@@ -123,6 +123,11 @@ def zone() -> ZoneInfo:
     return kept(("zone", _last("adopted", where)), read)
 
 
+def today() -> date:
+    """Return the day that it is at the field: by it roles hold, and words of the day are said."""
+    return clock.now().astimezone(zone()).date()
+
+
 def asking_at() -> datetime:
     """Return the moment at which a page asks: the whole minute, or the last record where that is later."""
     now = clock.now()

@@ -14,6 +14,7 @@ from gyrewright.desk.book.reading import find_records, record_with_id
 from gyrewright.desk.book.record import Entry, Kept, Recorded
 from gyrewright.desk.book.writing import append
 from gyrewright.desk.refusal import NotAllowed, Refused
+from gyrewright.desk.services import state
 from gyrewright.desk.services.people import roles_held
 from gyrewright.desk.services.releases import supersede
 from gyrewright.desk.services.trying import aircraft_with, people_with
@@ -55,7 +56,7 @@ def may_withdraw(record: Recorded, *, by: str) -> bool:
         return False
     if find_records(corrects=record.id):
         return False
-    on = clock.now().date()
+    on = state.today()
     return record.by == by or "manager" in roles_held(by, on=on)
 
 
