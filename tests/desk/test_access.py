@@ -105,8 +105,10 @@ report-defect    a       a     a          a     a     a        a          a     
 report-event     a       a     a          a     a     a        a          a         a       a     -
 defects          a       a     a          a     a     a        a          a         a       a     a
 defect           a       a     a          a     a     a        a          a         a       a     a
+defect-tag       a       a     a          a     a     a        a          a         a       a     a
 defect-act       a       a     a          a     a     a        a          a         a       a     -
 event            a       a     a          a     a     a        a          a         a       a     a
+event-tag        a       a     a          a     a     a        a          a         a       a     a
 event-act        a       a     a          a     a     a        a          a         a       a     -
 photo            o       o     a          a     a     o        a          a         a       o     a
 accounts         -       -     -          -     -     -        -          -         a       -     -

@@ -256,6 +256,8 @@ ROUTES = {
     "defect-act": Route(True, _reach(of=_WORKS), "acts on a report, where the table of acts allows it"),
     "event": Route(False, _reach(of=_READS), "an event, its lock, and what takes the lock off"),
     "event-act": Route(True, _reach(of=_WORKS), "acts on an event, where the table of acts allows it"),
+    "defect-tag": Route(False, _reach(of=_READS), "a tag to hang on an aircraft with an open report"),
+    "event-tag": Route(False, _reach(of=_READS), "a tag to hang on an aircraft that an event has locked"),
     "photo": Route(False, _reach(Reach.OWN, of=_SEES), "a photo that a record names"),
     "accounts": Route(
         False,

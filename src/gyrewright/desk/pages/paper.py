@@ -26,15 +26,19 @@ from gyrewright.desk.paper.card import card_sheet
 from gyrewright.desk.paper.load import load_sheet
 from gyrewright.desk.paper.press import LARGE, SMALL, printed
 from gyrewright.desk.paper.release import release_sheet
+from gyrewright.desk.paper.tag import tag_sheet
 from gyrewright.desk.paper.walk import walk_sheet
 from gyrewright.desk.phones.authority import authority_in
 from gyrewright.desk.refusal import NotAllowed
 from gyrewright.desk.services import state
 from gyrewright.desk.services.answers import answered
 from gyrewright.desk.services.authority import authority_files
+from gyrewright.desk.services.matter import Lock, Report
+from gyrewright.desk.services.matters import lock_with_id, report_with_id
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.records import record_by_code
 from gyrewright.desk.services.releases import may_release, releases_of
+from gyrewright.desk.services.telling import helpers
 from gyrewright.desk.services.walk_lists import keep_list, list_of
 from gyrewright.errors import UnknownName
 from gyrewright.words.catalogue import FIRST
@@ -121,6 +125,33 @@ def print_card(request: Visit, id: uuid.UUID) -> HttpResponse:
 
 def _called(what: str, asked: Asked) -> str:
     return f"{what}-{asked.record.hash[:8]}"
+
+
+@require_safe
+def print_defect_tag(request: Visit, id: uuid.UUID) -> HttpResponse:
+    """Return the tag of an open report."""
+    return _tag(request, report_with_id(str(id), state.asking_at()))
+
+
+@require_safe
+def print_event_tag(request: Visit, id: uuid.UUID) -> HttpResponse:
+    """Return the tag of an event that locks."""
+    return _tag(request, lock_with_id(str(id), state.asking_at()))
+
+
+def _tag(request: Visit, matter: Report | Lock) -> HttpResponse:
+    at = state.asking_at()
+    definition = state.machine(matter.aircraft, at).aircraft.definition
+    sheet = tag_sheet(
+        matter,
+        aircraft=f"{definition.name} {definition.id}",
+        helpers=[each.name for each in helpers(matter.aircraft, at)],
+        head=head(),
+        made_at=at,
+        base=base_of(request),
+        language=_language(),
+    )
+    return _pdf(request, "tag", sheet, name=f"tag-{_slug(definition.id)}", made_at=at, small=True)
 
 
 # --- for a day without power ---
@@ -216,4 +247,7 @@ def _to_page(record: Recorded) -> HttpResponse:
         while record.corrects:
             record = record_with_id(record.corrects)
         return redirect("flight", id=record.id)
-    return redirect("record", id=record.id)
+    if record.kind == "aircraft-defined":
+        return redirect("upkeep-aircraft", record.about)
+    page = {"defect-reported": "defect", "event-reported": "event"}.get(record.kind, "record")
+    return redirect(page, id=record.id)
