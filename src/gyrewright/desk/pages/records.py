@@ -30,6 +30,7 @@ from gyrewright.desk.services.copies import last_copy, make_copy
 from gyrewright.desk.services.freezing import freeze_for_waiting, frozen_copies, waiting
 from gyrewright.desk.services.people import all_people, is_own
 from gyrewright.desk.services.records import confirm_clock
+from gyrewright.desk.services.wholeness import looked_at_all
 from gyrewright.desk.services.withdrawing import may_withdraw, withdraw_mistake
 from gyrewright.errors import UnknownName
 
@@ -172,7 +173,7 @@ def show_record(request: Visit, id: uuid.UUID) -> HttpResponse:
 def verify_book(request: Visit) -> HttpResponse:
     """Walk the whole chain and say on the Records page what was found."""
     found = verify(settings.DATA_DIR)
-
+    looked_at_all(head=found.head, broken="" if found.is_whole else str(found.breaks[0]))
     request.reach = reach_of(route="records", roles=request.roles)
     return render(request, "desk/records.html", _list(request) | {"verified": found})
 

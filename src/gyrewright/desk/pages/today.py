@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from django.http import HttpResponse
@@ -12,40 +12,35 @@ from django.views.decorators.http import require_safe
 from gyrewright.desk import clock
 from gyrewright.desk.access import Reach, sees_masses
 from gyrewright.desk.access import reach as reach_of
-from gyrewright.desk.book.reading import find_records, head
-from gyrewright.desk.book.record import Recorded
+from gyrewright.desk.book.reading import head
 from gyrewright.desk.fold.asked import Asked
+from gyrewright.desk.fold.bookings import Booking
+from gyrewright.desk.fold.standing import Conflict
 from gyrewright.desk.pages.flight import is_ones_own
 from gyrewright.desk.pages.today_reports import reports_today
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.services import state
 from gyrewright.desk.services.answers import Answered, answered
+from gyrewright.desk.services.bookings import bookings
 from gyrewright.desk.services.copies import last_copy
+from gyrewright.desk.services.due import NextDue, next_due, standing_of
+from gyrewright.desk.services.flown import ids_of
 from gyrewright.desk.services.freezing import waiting
 from gyrewright.desk.services.logs import has_question
-from gyrewright.desk.services.people import all_people
+from gyrewright.desk.services.people import all_people, is_own
+from gyrewright.desk.services.questions import not_of_flights
 from gyrewright.desk.services.releases import may_release, releases_of, sentence_without_masses
+from gyrewright.desk.services.since import since_flown
+from gyrewright.desk.services.wholeness import look
 from gyrewright.errors import GyrewrightError
-from gyrewright.maintenance.clocks import IN_DATE
-from gyrewright.maintenance.due import due_list
+from gyrewright.finding import Verdict
 from gyrewright.words.tell import tell
 from gyrewright.words.voice import voice_of
 
 SHOWN = 3
-CHANGES = (
-    "defect-reported",
-    "defect-assessed",
-    "defect-deferred",
-    "defect-closed",
-    "event-reported",
-    "event-cleared",
-    "work-done",
-    "work-signed",
-    "touched",
-    "task-done",
-    "marker-placed",
-    "aircraft-defined",
-)
+CHANGES_SHOWN = 6
+PURPOSE = "instruction"
+"""What due dates are asked for on this page: the flights to which most layers apply."""
 
 
 @require_safe
@@ -73,6 +68,9 @@ def show_today(request: Visit) -> HttpResponse:
         "reports": reports_today(request, at),
         "waiting": waiting(),
         "head": head(),
+        "looked": look(),
+        "booked": _booked(on, at, request),
+        "questions": _questions(at, request),
         "doubt": state.clock_doubt(),
     }
     try:
@@ -81,6 +79,41 @@ def show_today(request: Visit) -> HttpResponse:
     except GyrewrightError as error:
         page["lacking"] = str(error)
     return render(request, "desk/today.html", page)
+
+
+def _booked(on: date, at: datetime, request: Visit) -> list[Booking]:
+    """Return what is booked for the rest of the day and not asked for yet, for those who take bookings in."""
+    if reach_of(route="calendar", roles=request.roles) is Reach.NONE:
+        return []
+    zone = state.zone()
+    return [
+        each
+        for each in bookings(at).values()
+        if each.is_open and each.act.end_at > at and each.act.start_at.astimezone(zone).date() == on
+    ]
+
+
+def _questions(at: datetime, request: Visit) -> list[Conflict]:
+    """Return what two records say differently, apart from flights' own numbers, as far as this person reaches."""
+    found = [each for id in state.fleet_ids() for each in _conflicts_of(id, at)]
+    found += state.folk(at).conflicts if state.fleet_ids() else ()
+    flights = state.flights(at).values()
+    ids = {id for asked in flights if found and asked.done is not None for id in ids_of(asked, at)}
+    everything = not_of_flights(found, ids=ids)
+    if reach_of(route="question", roles=request.roles) is Reach.ALL:
+        return everything
+    return [
+        each
+        for each in everything
+        if any(is_own(one, person=request.person, aircraft=request.aircraft) for one in each.records)
+    ]
+
+
+def _conflicts_of(id: str, at: datetime) -> tuple[Conflict, ...]:
+    try:
+        return state.machine(id, at).tables.conflicts
+    except GyrewrightError:
+        return ()
 
 
 def _row(asked: Asked, at: datetime, request: Visit, names: dict[str, str]) -> dict[str, Any]:
@@ -137,47 +170,36 @@ def _weather(reached: list[Asked], at: datetime) -> dict[str, Any]:
 
 
 def _machine(id: str, at: datetime, names: dict[str, str]) -> dict[str, Any]:
-    return state.kept(("of the day", id, at, state.head_seq()), lambda: _of_the_day(id, at, names))
+    on = at.astimezone(state.zone()).date()
+    return state.kept(("of the day", id, on, state.head_seq()), lambda: _of_the_day(id, at, names))
 
 
 def _of_the_day(id: str, at: datetime, names: dict[str, str]) -> dict[str, Any]:
-    made = state.machine(id, at)
-    records = find_records(about=id)
-    flown = [each for each in records if each.kind in ("flight-done", "meter-read") and each.done_at <= at]
-    last = max(flown, key=lambda each: each.done_at) if flown else None
-    since = [
-        _changed(each, names)
-        for each in records
-        if each.kind in CHANGES and last is not None and last.done_at < each.done_at <= at
-    ]
+    try:
+        made = state.machine(id, at).aircraft
+        dues = next_due(made, at=at, purpose=PURPOSE)
+        since = since_flown(id, at=at, dues=dues, names=names)
+    except GyrewrightError as error:
+        return {"id": id, "problem": str(error)}
+    is_known = made.program is not None and made.records is not None
+    stands = standing_of(made, at=at, purpose=PURPOSE).open if is_known else ()
     return {
-        "definition": made.aircraft.definition,
-        "last": last,
-        "by": names.get(last.by, last.by) if last else "",
-        "since": since[-6:],
-        "due": _due(id, at),
+        "id": id,
+        "definition": made.definition,
+        "since": since,
+        "changes": since.changes[:CHANGES_SHOWN],
+        "more": max(0, len(since.changes) - CHANGES_SHOWN),
+        "by": names.get(since.flown.by, since.flown.by) if since.flown else "",
+        "against": [each.sentence for each in stands if each.finding.verdict is Verdict.STOP],
+        "due": [_due(each) for each in dues if each.binds][:SHOWN],
+        "is_known": is_known,
     }
 
 
-def _changed(record: Recorded, names: dict[str, str]) -> str:
-    act = record.act
-    what = next(
-        (getattr(act, name) for name in ("what", "words", "item", "task", "kind") if getattr(act, name, "")), ""
-    )
-    return f"{record.called} {what}, {names.get(record.by, record.by)}".replace("  ", " ")
-
-
-def _due(id: str, at: datetime) -> list[str]:
-    made = state.machine(id, at).aircraft
-    if made.program is None or made.records is None:
-        return ["nobody can say: its program or its books are not entered"]
-    on = at.astimezone(state.zone()).date()
-    out = []
-    for due in due_list(made.program, made.records, on=on, purpose="instruction")[:SHOWN]:
-        if due.state != IN_DATE or due.remaining is None:
-            out.append(f"{due.task.name}: {due.state}")
-        elif due.unit == "h":
-            out.append(f"{due.task.name}: {int(due.remaining * 10 + 1e-6) / 10:g} h left")
-        else:
-            out.append(f"{due.task.name}: {due.remaining:g} {due.unit} left")
-    return out
+def _due(each: NextDue) -> dict[str, Any]:
+    due = each.due
+    if not each.is_in_date or due.remaining is None:
+        return {"name": due.task.name, "left": due.state, "is_over": True}
+    amount = f"{int(due.remaining * 10 + 1e-6) / 10:g} h" if due.unit == "h" else f"{due.remaining:g} {due.unit}"
+    expected = each.expected_on if due.unit == "h" else None
+    return {"name": due.task.name, "left": f"{amount} left", "expected_on": expected, "is_over": False}

@@ -17,7 +17,6 @@ from typing import Any
 from django.db.models import Q
 
 from gyrewright.desk import clock
-from gyrewright.desk.book.kinds import kind_of
 from gyrewright.desk.book.kinds.flight import FlightDone, FlightPersonal
 from gyrewright.desk.book.kinds.operation import Withdrawn
 from gyrewright.desk.book.kinds.upkeep import DefectReported, EventReported, FuelMeasured, MeterRead, Touched
@@ -25,9 +24,7 @@ from gyrewright.desk.book.models import Record
 from gyrewright.desk.book.reading import read_rows
 from gyrewright.desk.book.record import Entry, Kept, Outcome, Recorded
 from gyrewright.desk.book.writing import append
-from gyrewright.desk.fold.aircraft import fold_aircraft
 from gyrewright.desk.fold.asked import Asked
-from gyrewright.desk.fold.question import aircraft_of
 from gyrewright.desk.fold.standing import Standing, standing
 from gyrewright.desk.refusal import Refused
 from gyrewright.desk.services import state
@@ -37,7 +34,7 @@ from gyrewright.desk.services.flown_text import Around, Written, event_questions
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.records import new_id
 from gyrewright.desk.services.releases import supersede
-from gyrewright.errors import DefinitionError
+from gyrewright.desk.services.trying import aircraft_with
 from gyrewright.rules.pack import pack_named
 from gyrewright.units import parse_quantity
 
@@ -276,7 +273,10 @@ def _fits(asked: Asked, written: Written, entries: list[Entry], now: datetime) -
                 f" {last.at.astimezone(zone):%-d %b %Y %H:%M} by {names.get(last.by, last.by) or 'somebody'}; read it"
                 " again; if the earlier one was wrong, or the meter was replaced, put that right first"
             )
-    _still_reads(asked, entries, now)
+    known = set(Record.objects.filter(id__in=[each.id for each in entries]).values_list("id", flat=True))
+    new = [each for each in entries if each.id not in known]
+    if new:
+        aircraft_with(new, aircraft=asked.aircraft)
 
 
 _HOURS = ("h", "min")
@@ -293,34 +293,3 @@ def _overlaps(asked: Asked, act: FlightDone, now: datetime) -> None:
                 f"{asked.aircraft} is down as flying from {theirs.off_at.astimezone(zone):%H:%M} to"
                 f" {theirs.on_at.astimezone(zone):%H:%M} already; correct the times of whichever flight is wrong"
             )
-
-
-def _still_reads(asked: Asked, entries: list[Entry], now: datetime) -> None:
-    """Fold the aircraft once with what is about to be recorded: what could not be read back is not written."""
-    records, seq = state.records_about(asked.aircraft), state.head_seq()
-    known = {each.id for each in records}
-    more = [_as_recorded(each, seq + number, now) for number, each in enumerate(entries, start=1)]
-    more = [each for each in more if each.id not in known]
-    try:
-        aircraft_of(
-            fold_aircraft([*records, *more], aircraft=asked.aircraft, at=now, might=state.entitled_then(asked.aircraft))
-        )
-    except DefinitionError as error:
-        raise Refused(f"these numbers contradict the book of {asked.aircraft}: {error.problems[0].text}") from None
-
-
-def _as_recorded(entry: Entry, seq: int, now: datetime) -> Recorded:
-    return Recorded(
-        seq=seq,
-        id=entry.id,
-        kind=kind_of(entry.act).name,
-        done_at=entry.done_at,
-        entered_at=now,
-        by=entry.by,
-        about=entry.about,
-        corrects=entry.corrects,
-        act=entry.act,
-        personal=entry.personal,
-        is_erased=False,
-        hash="",
-    )

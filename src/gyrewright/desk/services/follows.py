@@ -11,6 +11,7 @@ from gyrewright.desk.book.record import Recorded
 from gyrewright.desk.fold.asked import Asked
 from gyrewright.desk.fold.people import is_instruction
 from gyrewright.desk.services import state
+from gyrewright.desk.services.due import house_of
 from gyrewright.desk.services.flown import Beside, beside
 from gyrewright.maintenance.clocks import IN_DATE, Due
 from gyrewright.maintenance.due import due_list
@@ -188,7 +189,8 @@ def _dues(asked: Asked, before: History | None, now: History | None, at: datetim
 
     def listed(history: History) -> dict[tuple[str, str], Due]:
         stood = replace(records, history=history)
-        found = due_list(program, stood, on=on, purpose=asked.act.purpose, entitled=may)
+        never = house_of(at).no_over_for
+        found = due_list(program, stood, on=on, purpose=asked.act.purpose, entitled=may, no_over=never)
         return {(each.task.id, each.clock.meter): each for each in found}
 
     earlier = listed(before)

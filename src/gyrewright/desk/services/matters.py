@@ -55,8 +55,7 @@ _ANSWERS = (
 
 
 def _records(aircraft: str) -> list[Recorded]:
-    where = Q(about=aircraft) | Q(kind__in=("part-fitted", "part-removed", *MARKS))
-    return state.records_of(("about", aircraft), where)
+    return state.records_about(aircraft)
 
 
 @dataclass(frozen=True, slots=True)

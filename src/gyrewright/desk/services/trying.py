@@ -23,8 +23,6 @@ from gyrewright.desk.services import state
 from gyrewright.errors import DefinitionError
 from gyrewright.release.question import Aircraft
 
-_MARKS = ("withdrawn", "clash", "clash-settled")
-
 
 def as_if_recorded(entries: Sequence[Entry], *, after: int) -> list[Recorded]:
     """Return entries as records that follow the last one, without writing them."""
@@ -54,8 +52,7 @@ def aircraft_with(entries: Sequence[Entry], *, aircraft: str) -> Aircraft:
     Raises:
         Refused: It would not read; says what and why.
     """
-    where = Q(about=aircraft) | Q(kind__in=("part-fitted", "part-removed", *_MARKS))
-    known = state.records_of(("about", aircraft), where)
+    known = state.records_about(aircraft)
     at = _latest(entries)
     records = [*known, *as_if_recorded(entries, after=state.head_seq())]
     try:
