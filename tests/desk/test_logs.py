@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 import re
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -12,8 +13,8 @@ from django.urls import reverse
 
 from gyrewright.desk import clock
 from gyrewright.desk.book.kinds.flight import FlightDone
-from gyrewright.desk.book.kinds.people import Lesson
-from gyrewright.desk.book.kinds.upkeep import MeterRead
+from gyrewright.desk.book.kinds.people import Lesson, No
+from gyrewright.desk.book.kinds.upkeep import EventCleared, EventReported, MeterRead
 from gyrewright.desk.book.reading import find_records
 from gyrewright.desk.refusal import NotAllowed, Refused
 from gyrewright.desk.services import logs, questions, state
@@ -211,3 +212,35 @@ def test_two_corrections_of_one_record_are_settled_by_taking_the_other_back(demo
     assert state.machine("N0-101D", clock.now()).aircraft.records.history.meters["rotor"].latest.shows == 488.6
     with pytest.raises(Refused, match="answered already"):
         questions.settle(ids=(first.id,), answer="1", by="arrowood")
+
+
+def two(act, other, by="sunde", about="N0-101D"):
+    id = new_id()
+    record_act(id=id, act=act, by=by, about=about)
+    record_act(id=id, act=other, by=by, about=about)
+    return id
+
+
+def test_what_grounds_an_aircraft_is_not_undone_by_calling_both_words_untrue(demo_day):
+    id = two(EventReported(kind="hard landing", words="firm"), EventReported(kind="hard landing", words="very firm"))
+    with pytest.raises(Refused, match="not undone here"):
+        questions.settle(ids=(id,), answer="neither", by="arrowood")
+    questions.settle(ids=(id,), answer="1", by="halloran")
+    (event,) = [each for each in state.machine("N0-101D", clock.now()).aircraft.records.events if not each.clearings]
+    assert event.words == "very firm"
+
+
+def test_what_may_let_an_aircraft_fly_is_settled_by_somebody_entitled_to_such_an_act(demo_day):
+    event = record_act(act=EventReported(kind="bump"), by="sunde", about="N0-101D").record.id
+    cleared = EventCleared(event=event, inspection="x", found="nothing", signed_by="arrowood")
+    id = two(cleared, replace(cleared, found="a dent"), by="arrowood")
+    with pytest.raises(NotAllowed):
+        questions.settle(ids=(id,), answer="0", by="sunde")
+    questions.settle(ids=(id,), answer="1", by="arrowood")
+
+
+def test_which_word_of_a_no_is_true_is_its_speakers_alone(demo_day):
+    flight = next(iter(state.flights(clock.now())))
+    id = two(No(flight=flight), No(), by="halloran", about="halloran")
+    with pytest.raises(NotAllowed, match="only whoever said this no"):
+        questions.settle(ids=(id,), answer="neither", by="sunde")

@@ -14,14 +14,19 @@ from typing import Literal
 from django.db.models import Q
 
 from gyrewright.desk import clock
+from gyrewright.desk.book.kinds import upkeep
 from gyrewright.desk.book.kinds.operation import Clash, ClashSettled, Withdrawn
+from gyrewright.desk.book.kinds.people import No, NoTakenBack
 from gyrewright.desk.book.models import Record
 from gyrewright.desk.book.reading import read_rows
 from gyrewright.desk.book.record import Entry, Recorded
 from gyrewright.desk.book.writing import append
 from gyrewright.desk.fold.standing import Conflict, second_content, standing
-from gyrewright.desk.refusal import Refused
+from gyrewright.desk.refusal import NotAllowed, Refused
+from gyrewright.desk.services.entitling import require
 from gyrewright.desk.services.records import new_id
+from gyrewright.maintenance.defects import ASSESS, CLOSE, DEFER
+from gyrewright.maintenance.events import CLEAR
 
 NEITHER = "neither"
 
@@ -93,11 +98,43 @@ def _about(ids: Iterable[str]) -> set[str]:
     return set(Record.objects.filter(id__in=list(ids)).values_list("about", flat=True))
 
 
+_GROUNDS = (upkeep.DefectReported, upkeep.EventReported, upkeep.DefectReopened, upkeep.MarkerPlaced)
+"""What grounds an aircraft, in whichever words: that it was said is no mistake that an answer here could undo."""
+
+_ENTITLED: dict[type, str] = {
+    upkeep.DefectAssessed: ASSESS,
+    upkeep.DefectDeferred: DEFER,
+    upkeep.DefectClosed: CLOSE,
+    upkeep.EventCleared: CLEAR,
+    upkeep.WorkDone: "sign work",
+    upkeep.WorkSigned: "sign work",
+    upkeep.TaskDone: "sign work",
+    upkeep.SecondLook: "sign work",
+    upkeep.CheckFlown: "sign work",
+    upkeep.MarkerRemoved: "sign work",
+    upkeep.MarkerConfirmed: "sign work",
+}
+"""What somebody must be entitled to, to say which of two such acts is true: it may let an aircraft fly."""
+
+
+def _may_settle(asked: Question, answer: str, by: str) -> None:
+    contents = [each for telling in asked.tellings for each in telling.contents]
+    if answer == NEITHER and any(isinstance(each.act, _GROUNDS) for each in contents):
+        raise Refused("what was reported is not undone here: it is assessed, inspected or counted off, and signed")
+    for each in contents:
+        if isinstance(each.act, No | NoTakenBack) and each.by != by:
+            raise NotAllowed("only whoever said this no says which of its words is true")
+        act = _ENTITLED.get(type(each.act))
+        if act is not None:
+            require(act, person=by, aircraft=each.about)
+
+
 def settle(*, ids: Collection[str], answer: str, by: str) -> None:
     """Record which telling is true, by its number, or that none of them is. The others stay readable and count not.
 
     Raises:
-        Refused: Nothing is open there any more, or the answer is none.
+        NotAllowed: Which is true may let an aircraft fly, and the person is not entitled to such an act.
+        Refused: Nothing is open there any more, the answer is none, or it would undo what grounds an aircraft.
     """
     asked = question_about(ids)
     if asked is None:
@@ -105,6 +142,7 @@ def settle(*, ids: Collection[str], answer: str, by: str) -> None:
     numbers = [str(number) for number in range(len(asked.tellings))]
     if answer not in (*numbers, NEITHER):
         raise Refused("say which of them is true, or that none is")
+    _may_settle(asked, answer, by)
     chosen = asked.tellings[int(answer)] if answer != NEITHER else None
     now, entries = clock.now(), []
     for telling in asked.tellings:
