@@ -7,7 +7,7 @@ unknown; what a page does not ask for is left as it is.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import Any, Literal
 from zoneinfo import ZoneInfo
@@ -40,6 +40,8 @@ class Ask:
         hint: An example, or where to look.
         among: The accepted words, or suggestions where any text is.
         is_wide: Whether it needs the whole width.
+        hints: In a list, the example for a row of that label, in the place of `hint`.
+        only: In a list, the labels of the rows that are asked it; empty: every row.
     """
 
     key: str
@@ -48,6 +50,12 @@ class Ask:
     hint: str = ""
     among: tuple[str, ...] = ()
     is_wide: bool = False
+    hints: Mapping[str, str] = field(default_factory=dict)
+    only: tuple[str, ...] = ()
+
+    def of_row(self, label: str) -> Ask:
+        """Return the question as it is asked in a row of a label."""
+        return replace(self, hint=self.hints[label]) if label in self.hints else self
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,13 +99,17 @@ class Page:
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """A question with what stands in its field now; `is_other` where the file writes it in a way of its own."""
+    """A question with what stands in its field now.
+
+    `is_other` where the file writes it in a way of its own, `is_fixed` where the page says what the row is about.
+    """
 
     ask: Ask
     name: str
     text: str
     chosen: frozenset[str] = frozenset()
     is_other: bool = False
+    is_fixed: bool = False
 
     @property
     def placeholder(self) -> str:
@@ -188,18 +200,24 @@ def _lines_of(value: Any) -> Iterator[list[float]]:
 
 
 def _shown_rows(rows: Rows, table: Mapping[str, Any], zone: ZoneInfo, posted: Mapping[str, str] | None) -> ShownRows:
-    there = list(found(table, rows.key) or [])
-    there += [dict(start) for start in rows.starts if not any(_begins(row, start) for row in there)]
-    there += [{} for _ in range(rows.spare)]
+    entered = list(found(table, rows.key) or [])
+    offered = [dict(start) for start in rows.starts if not any(_begins(row, start) for row in entered)]
+    there = [*entered, *offered, *({} for _ in range(rows.spare))]
     if posted is not None:
         there += [{} for _ in range(_count(rows, posted) - len(there))]
     out = []
     for number, row in enumerate(there):
+        is_offered = len(entered) <= number < len(entered) + len(offered)
+        called = str(found(row, rows.label) or "")
         asks = tuple(
-            _shown(ask, f"{rows.key}.{number}.{ask.key}", found(row, ask.key), zone, posted) for ask in rows.each
+            replace(
+                _shown(each.of_row(called), f"{rows.key}.{number}.{each.key}", found(row, each.key), zone, posted),
+                is_fixed=is_offered and each.key in row,
+            )
+            for each in rows.each
+            if not (called and each.only and called not in each.only and found(row, each.key) is None)
         )
-        called = found(row, rows.label)
-        out.append(ShownRow(str(called) if called else f"{number + 1}", asks))
+        out.append(ShownRow(called or f"{number + 1}", asks))
     return ShownRows(rows, tuple(out))
 
 

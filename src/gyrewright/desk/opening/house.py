@@ -7,8 +7,9 @@ from gyrewright.air.field import SURFACES as GROUNDS
 from gyrewright.air.weather import CODES
 from gyrewright.desk.opening.ask import Ask, Page, Rows
 from gyrewright.desk.opening.law import OF_FIELD, OF_HOUSE, law_asks
+from gyrewright.desk.opening.manual import LIMIT_HINTS
 from gyrewright.inspection.items import EVENTS
-from gyrewright.limits import PURPOSES, QUANTITIES
+from gyrewright.limits import PURPOSES, QUANTITIES, WINDS
 from gyrewright.release.operation import HOUSE_CHOICES
 from gyrewright.units import DIMENSIONS
 from gyrewright.words.catalogue import LANGUAGES
@@ -119,6 +120,8 @@ COUNTING = Page(
         )
     ),
 )
+_FACTORS = tuple(of for of, limited in QUANTITIES.items() if limited.times)
+_MEASURED = tuple(of for of in QUANTITIES if of not in (*_FACTORS, "cautions"))
 HOUSE_LIMITS = Page(
     "limits",
     "The house's limits",
@@ -128,15 +131,15 @@ HOUSE_LIMITS = Page(
             "Every limit that the house sets",
             (
                 Ask("of", "On", "choice", among=tuple(QUANTITIES)),
-                Ask("at_most", "At most", hint="25 kt"),
-                Ask("at_least", "At least", hint="30 min"),
-                Ask("below", "Below", hint="3 times"),
-                Ask("times", "Distance: must fit so often", "factor", "1.33"),
-                Ask("counts", "For a wind: counts", "choice", among=("gust", "mean")),
+                Ask("at_most", "At most", hints=LIMIT_HINTS, only=_MEASURED),
+                Ask("at_least", "At least", hints=LIMIT_HINTS, only=_MEASURED),
+                Ask("below", "Fewer than", hint="... times", only=("cautions",)),
+                Ask("times", "Must fit so often", "factor", "a number", only=_FACTORS),
+                Ask("counts", "Wind counts as", "choice", among=("gust", "mean"), only=WINDS),
                 Ask("purpose", "For", "several", "none chosen: every flight", PURPOSES, is_wide=True),
                 Ask("page", "Rule", hint="rule 1"),
-                Ask("scope", "In its words, for whom", hint="student alone"),
-                Ask("none", "No figure, because", hint="the house sets none"),
+                Ask("scope", "For whom, in its words", hint="student alone"),
+                Ask("none", "Or why there is no figure"),
             ),
             "of",
             hint="A house may be stricter than law and manual, never laxer. There are no figures here to start from: "

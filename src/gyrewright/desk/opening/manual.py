@@ -8,10 +8,10 @@ from gyrewright.aircraft.tables import BELOW, BETWEEN
 from gyrewright.card import CARD_NUMBERS, COUNTS, READ_ON_A_WALK
 from gyrewright.desk.opening.ask import Ask, Page, Rows
 from gyrewright.desk.opening.law import OF_AIRCRAFT, OF_SOME_AIRCRAFT, card_words, law_asks
-from gyrewright.limits import QUANTITIES
+from gyrewright.limits import QUANTITIES, WINDS
 from gyrewright.units import DIMENSIONS
 
-_PAGE = "as printed, such as 2-3"
+_PAGE = "2-3"
 
 IDENTITY = Page(
     "identity",
@@ -115,8 +115,8 @@ ENVELOPE = Page(
 )
 
 
-def _limit(of: str, **more: object) -> dict[str, object]:
-    return {"of": of, **more}
+LIMIT_HINTS = {of: f"... {DIMENSIONS[limited.dimension].units[0].symbol}" for of, limited in QUANTITIES.items()}
+"""How a limit on each quantity is written: a figure of the manual, with its unit."""
 
 
 LIMITS = Page(
@@ -128,29 +128,29 @@ LIMITS = Page(
             "Every limit that the manual prints",
             (
                 Ask("of", "On", "choice", among=tuple(QUANTITIES)),
-                Ask("at_most", "At most", hint="500 kg"),
-                Ask("at_least", "At least", hint="65 kg"),
-                Ask("counts", "For a wind: counts", "choice", among=("gust", "mean")),
-                Ask("on", "For a load: places", "words", "front"),
-                Ask("aboard", "People aboard", "wholes", "1, or 2; empty: any"),
-                Ask("demonstrated", "Only demonstrated?", "yes"),
+                Ask("at_most", "At most", hints=LIMIT_HINTS),
+                Ask("at_least", "At least", hints=LIMIT_HINTS),
+                Ask("counts", "Wind counts as", "choice", among=("gust", "mean"), only=WINDS),
+                Ask("on", "Load: where", "words", "front", only=("load",)),
+                Ask("aboard", "With so many aboard", "wholes", "1, 2", only=("load", "take-off mass")),
+                Ask("demonstrated", "Demonstrated?", "yes", only=WINDS),
                 Ask("page", "Page", hint=_PAGE),
-                Ask("scope", "In its words, for whom", hint="alone"),
-                Ask("none", "No figure, because", hint="the manual gives no figure"),
+                Ask("scope", "For whom, in its words", hint="alone"),
+                Ask("none", "Or why there is no figure"),
             ),
             "of",
             hint="A row offered here counts only once a figure, or why there is none, stands in it.",
             starts=(
-                _limit("take-off mass"),
-                _limit("load"),
-                _limit("wind"),
-                _limit("gust spread"),
-                _limit("crosswind"),
-                _limit("tailwind"),
-                _limit("air temperature"),
-                _limit("pressure altitude"),
-                _limit("before sunset"),
-                _limit("after sunrise"),
+                {"of": "take-off mass"},
+                {"of": "load"},
+                {"of": "wind"},
+                {"of": "gust spread"},
+                {"of": "crosswind"},
+                {"of": "tailwind"},
+                {"of": "air temperature"},
+                {"of": "pressure altitude"},
+                {"of": "before sunset"},
+                {"of": "after sunrise"},
             ),
             spare=6,
         ),
@@ -167,6 +167,14 @@ LIMITS = Page(
 )
 
 
+_POINTS = {
+    "mass": "420 kg, 500 kg",
+    "pressure altitude": "0 ft, 2000 ft",
+    "density altitude": "0 ft, 2000 ft",
+    "air temperature": "0 C, 15 C, 30 C",
+}
+
+
 def _printed(name: str, title: str, axes: tuple[str, ...], *, body: str) -> tuple[Ask | Rows, ...]:
     key = f"table.{name}"
     units = DIMENSIONS["climb" if name == "climb" else "length"].units
@@ -180,7 +188,7 @@ def _printed(name: str, title: str, axes: tuple[str, ...], *, body: str) -> tupl
             "What it goes by, the slowest first",
             (
                 Ask("of", "By", "choice", among=tuple(AXES)),
-                Ask("points", "Printed at", "words", "0 ft, 2000 ft, 4000 ft"),
+                Ask("points", "Printed at", "words", hints=_POINTS, is_wide=True),
                 Ask("between", "Between them", "choice", among=BETWEEN),
                 Ask("below", "Below the first", "choice", among=BELOW),
             ),

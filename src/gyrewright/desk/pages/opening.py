@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -20,7 +21,7 @@ from gyrewright.desk.refusal import Refused
 from gyrewright.desk.services import opening_books, opening_files, opening_people, state
 from gyrewright.desk.services.opening_gaps import ORDER, TITLES, Gap, gaps
 from gyrewright.desk.services.people import all_people
-from gyrewright.errors import DefinitionError, GyrewrightError, UnknownName
+from gyrewright.errors import DefinitionError, GyrewrightError, Problem, UnknownName
 
 LONGEST_BYTES = 1_000_000
 WHOLE = "text"
@@ -244,7 +245,7 @@ def _page(
             enter(posted, _paper(posted))
             return redirect("opening")
         except GyrewrightError as error:
-            problems = _said(error)
+            problems = _said(error, asked)
     page = {
         "page": asked,
         "called": called,
@@ -267,8 +268,25 @@ def _paper(posted: dict[str, str]) -> str:
     return ", ".join(each for each in parts if each)[:500] if paper else ""
 
 
-def _said(error: GyrewrightError) -> list[str]:
-    return [str(each) for each in error.problems] if isinstance(error, DefinitionError) else [str(error)]
+def _said(error: GyrewrightError, page: Page | None = None) -> list[str]:
+    """Return what is wrong, a line each; on a page each place is called as the page calls it."""
+    if not isinstance(error, DefinitionError):
+        return [str(error)]
+    return [_in_words(each, page) if page else str(each) for each in error.problems]
+
+
+_ROW = re.compile(r"(?P<list>[\w.]+)\[(?P<row>.+)\]\.(?P<key>[\w.]+)")
+
+
+def _in_words(problem: Problem, page: Page) -> str:
+    row = _ROW.fullmatch(problem.key)
+    for each in page.asks:
+        if isinstance(each, ask.Rows) and row and each.key == row["list"]:
+            words = next((one.words for one in each.each if one.key == row["key"]), row["key"])
+            return f"{row['row']}, {words}: {problem.text}"
+        if not isinstance(each, ask.Rows) and each.key == problem.key:
+            return f"{each.words}: {problem.text}"
+    return str(problem)
 
 
 def _whole(request: Visit, called: str, text: str, seen: str, enter: Callable[[str, str], str]) -> HttpResponse:
