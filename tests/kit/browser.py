@@ -27,10 +27,25 @@ _LISTEN = """
 addEventListener("securitypolicyviolation", (event) => {
   console.error(`content policy: ${event.violatedDirective} ${event.blockedURI} ${event.sample}`);
 });
+addEventListener("submit", (event) => { window.isBeingLeft = !event.defaultPrevented; });
+addEventListener("click", (event) => {
+  const link = event.target.closest?.("a[href]");
+  const isElsewhere = link && !link.hash && !link.download && !link.target;
+  if (isElsewhere && !event.defaultPrevented) window.isBeingLeft = true;
+});
 """
+_HAS_COME_ELSEWHERE = "() => !window.isBeingLeft && document.readyState !== 'loading'"
 
-# A part that is still to come holds only the link behind which it stands without a script.
-_HAS_COME = "() => [...document.querySelectorAll('[data-part]')].every((each) => !each.querySelector(':scope > p > a'))"
+# A part that is still to come holds only the link behind which it stands without a script. A picture that comes only
+# when it is scrolled to moves everything below it.
+_HAS_COME = """
+() => {
+  const pictures = [...document.images];
+  pictures.forEach((each) => { each.loading = "eager"; });
+  return pictures.every((each) => each.complete)
+    && [...document.querySelectorAll("[data-part]")].every((each) => !each.querySelector(":scope > p > a"));
+}
+"""
 
 
 class Visitor:
@@ -92,10 +107,17 @@ class Visitor:
         self.page.wait_for_url(lambda url: not url.endswith("/door"))
         return self
 
-    def touch(self, what: Locator | str) -> None:
-        """Touch one thing: a locator, or the only link, button or summary with these words."""
+    def touch(self, what: Locator | str, *, then: str | re.Pattern[str] = "") -> None:
+        """Touch one thing: a locator, or the only link, button or summary with these words.
+
+        Where it leads to another page, that one is there afterwards; `then` is its address where a test knows it.
+        """
         self._found(what).click()
         self.touches += 1
+        # The old page stays until the new one comes; what is looked at next must not be the old one.
+        self.page.wait_for_function(_HAS_COME_ELSEWHERE)
+        if then:
+            self.page.wait_for_url(then)
 
     def fill(self, what: Locator | str, text: str) -> None:
         """Fill one field: a locator, or the field with this label."""

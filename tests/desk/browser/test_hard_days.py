@@ -21,7 +21,7 @@ SMALL = 60_000
 
 def first_flight(person):
     """Go on from Today to the day's first flight and return its id."""
-    person.touch(person.page.locator("ul.day a[href^='/flight/']").first)
+    person.touch(person.page.locator("ul.day a[href^='/flight/']").first, then="**/flight/*")
     return person.page.url.rpartition("/")[2]
 
 
