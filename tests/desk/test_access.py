@@ -58,6 +58,14 @@ release-sheet    o       o     a          a     a     o        a          a     
 release-find     o       o     a          a     a     o        a          a         a       o     a
 sheet-code       o       o     a          a     a     o        a          a         a       o     a
 walk             a       a     a          a     a     a        a          a         a       a     a
+walk-one         o       o     a          a     a     o        a          a         a       o     a
+walk-confirm     o       o     o          o     o     o        o          o         o       o     -
+walk-settle      a       a     a          a     a     a        a          a         a       a     -
+walk-accept      o       o     a          a     a     o        a          a         a       o     -
+walk-judge       o       o     a          a     a     o        a          a         a       o     -
+walk-odd         -       -     a          a     a     -        a          a         a       -     -
+walk-own         -       -     -          -     -     -        a          a         a       -     -
+walk-file        a       a     a          a     a     a        a          a         a       a     -
 walk-page        a       a     a          a     a     a        a          a         a       a     -
 walk-background  a       a     a          a     a     a        a          a         a       a     -
 walk-token       a       a     a          a     a     a        a          a         a       a     -

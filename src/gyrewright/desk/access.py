@@ -90,6 +90,7 @@ IN_JSON = frozenset(("walk-token", "walk-hand-over"))
 EVERYONE = {
     "out": "ends one's own session",
     "own-password": "changes one's own password",
+    "own-pin": "gives oneself a PIN, to sign with on somebody else's phone",
 }
 """Routes for anybody who is logged in, even without a role: they touch nobody else."""
 
@@ -138,6 +139,18 @@ ROUTES = {
     "release-find": Route(False, _reach(Reach.OWN, of=_SEES), "finds the page of a sheet by its printed code"),
     "sheet-code": Route(False, _reach(Reach.OWN, of=_SEES), "the same, for a code that a camera has read"),
     "walk": Route(False, _reach(Reach.ALL), "the walk-round of each aircraft, and what phones have handed over"),
+    "walk-one": Route(False, _reach(Reach.OWN, of=_SEES), "what one walk-round says; its pace beside earlier ones"),
+    "walk-confirm": Route(True, _reach(of=_own_only()), "says whether a signature in one's own name is one's own"),
+    "walk-settle": Route(True, _reach(of=_WORKS), "says which of two answers is true, where the table of acts lets it"),
+    "walk-accept": Route(
+        True, _reach(of=_own_or_all() | _MAINTAINS), "takes another's walk-round over, with spot checks"
+    ),
+    "walk-judge": Route(True, _reach(of=_own_or_all() | _MAINTAINS), "judges whether something small may fly"),
+    "walk-odd": Route(
+        True, _reach(of=_MANAGER | _TEACHES | _MAINTAINS), "says what looks odd on an aircraft and is right"
+    ),
+    "walk-own": Route(True, _reach(of=_MANAGER | _MAINTAINS), "takes in items from an aircraft's own manual"),
+    "walk-file": Route(True, _reach(of=_WORKS), "takes in the file that a phone has saved"),
     "walk-page": Route(False, _reach(of=_WORKS), "the phone's page of an aircraft and a list"),
     "walk-background": Route(False, _reach(of=_WORKS), "what goes wrong at each item of a list"),
     "walk-token": Route(False, _reach(of=_WORKS), "a token for handing over"),

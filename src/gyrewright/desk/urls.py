@@ -26,6 +26,7 @@ from gyrewright.desk.pages import (
     today,
     upkeep,
     walk,
+    walks,
 )
 
 urlpatterns = [
@@ -33,6 +34,7 @@ urlpatterns = [
     path("door", door.come_in, name="door"),
     path("out", door.go_out, name="out"),
     path("own-password", door.own_password, name="own-password"),
+    path("own-pin", door.own_pin, name="own-pin"),
     path("demo-door", door.come_in_to_demo, name="demo-door"),
     path("today/", today.show_today, name="today"),
     path("flight/", flight.next_flight, name="flight-next"),
@@ -64,7 +66,15 @@ urlpatterns = [
     path("S/<str:name>", paper.open_code, name="sheet-code"),
     path("W/<str:name>", paper_walk.open_walk_code, name="walk-paper-code"),
     path("walk/paper/<str:aircraft>/<slug:walk_list>", paper_walk.key_in_walk, name="walk-paper"),
-    path("walk/", walk.show_walks, name="walk"),
+    path("walk/", walks.show_walks, name="walk"),
+    path("walk/confirm", walks.confirm, name="walk-confirm"),
+    path("walk/settle", walks.settle, name="walk-settle"),
+    path("walk/file", walks.take_file, name="walk-file"),
+    path("walk/one/<uuid:id>", walks.show_walk, name="walk-one"),
+    path("walk/one/<uuid:id>/accept", walks.accept, name="walk-accept"),
+    path("walk/one/<uuid:id>/judge", walks.judge, name="walk-judge"),
+    path("walk/of/<str:aircraft>/odd", walks.odd, name="walk-odd"),
+    path("walk/of/<str:aircraft>/own", walks.own, name="walk-own"),
     path("walk/worker.js", walk.show_worker, name="walk-worker"),
     path("walk/later.js", walk.show_later, name="walk-later"),
     path("walk/token", walk.show_token, name="walk-token"),

@@ -47,6 +47,7 @@ class ReadOff:
     item: str
     key: str
     name: str
+    kind: str
     grade: str
     why: str
     text: str
@@ -80,7 +81,8 @@ def _is_of(key: str, item: Item, reading: Reading) -> bool:
 
 def _off(item: Item, reading: Reading, key: str, text: str, why: str, limit: str) -> ReadOff:
     part = key.removeprefix(f"{item.id}.{reading.key}").lstrip(".")
-    return ReadOff(item.id, key, f"{reading.name}, {part}" if part else reading.name, item.grade, why, text, limit)
+    name = f"{reading.name}, {part}" if part else reading.name
+    return ReadOff(item.id, key, name, reading.kind, item.grade, why, text, limit)
 
 
 def value_of(reading: Reading, text: str) -> float | str | date | None:

@@ -21,6 +21,8 @@ class Account(AbstractBaseUser):
     person = models.CharField(max_length=100, unique=True)
     is_open = models.BooleanField(default=True)
     must_change = models.BooleanField(default=False)
+    # A hash, like the password; empty where the person has chosen none.
+    pin = models.CharField(max_length=128, default="", blank=True)
     last_login = None
 
     USERNAME_FIELD = "name"

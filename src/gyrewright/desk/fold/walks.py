@@ -48,7 +48,6 @@ class PhoneWalk:
         live: The answers that count, by item.
         double: Items whose answers contradict each other and were not settled.
         clashes: Ids of acts that came with two contents, and were not settled.
-        missing: Items that the list asks for now and this walk did not.
     """
 
     id: str
@@ -63,7 +62,6 @@ class PhoneWalk:
     live: dict[str, tuple[Act, ...]] = field(default_factory=dict)
     double: tuple[str, ...] = ()
     clashes: tuple[str, ...] = ()
-    missing: tuple[str, ...] = ()
 
     @property
     def asked(self) -> tuple[str, ...]:
@@ -256,7 +254,6 @@ def walk_row(walk: PhoneWalk, *, equipment: frozenset[str], defects: Mapping[tup
     if walk.is_left and not answers and walk.ended_at is None:
         return None
     begun: Begun | None = walk.begun[0].act if walk.begun else None
-    walk.missing = _missing(begun, walk, equipment)
     row: Table = {
         "id": walk.id,
         "kind": begun.event if begun else "not known",
@@ -272,23 +269,25 @@ def walk_row(walk: PhoneWalk, *, equipment: frozenset[str], defects: Mapping[tup
         row |= {"list": begun.list, "revision": begun.revision}
     if walk.ended_at is not None:
         row["ended_at"] = max(walk.ended_at, walk.began_at)
-    doubt = _doubt(walk)
+    doubt = _doubt(walk, equipment)
     if doubt:
         row["doubt"] = doubt
     return row
 
 
-def _doubt(walk: PhoneWalk) -> str:
+def _doubt(walk: PhoneWalk, equipment: frozenset[str]) -> str:
     if walk.double or walk.clashes:
         return "in_question"
     if not walk.signers:
         return "unconfirmed" if walk.only_said else ""
-    return "old_list" if walk.missing else ""
+    return "old_list" if missing_items(walk, equipment) else ""
 
 
-def _missing(begun: Begun | None, walk: PhoneWalk, equipment: frozenset[str]) -> tuple[str, ...]:
-    if begun is None:
+def missing_items(walk: PhoneWalk, equipment: frozenset[str]) -> tuple[str, ...]:
+    """Return what the package's list asks for now at what this walk was made for, and this walk has no answer to."""
+    if not walk.begun:
         return ()
+    begun: Begun = walk.begun[0].act
     now = asked_now(begun.list, begun.event, begun.also, equipment)
     return tuple(item for item in now if item not in walk.live)
 

@@ -20,6 +20,7 @@ from gyrewright.desk.services import state
 from gyrewright.desk.services.accounts import change_own_password
 from gyrewright.desk.services.opening_gaps import is_opening
 from gyrewright.desk.services.people import all_people, roles_held
+from gyrewright.desk.services.pins import set_pin
 
 
 def front(request: Visit) -> HttpResponse:
@@ -112,3 +113,15 @@ def own_password(request: Visit) -> HttpResponse:
             said = str(refused)
     page = {"said": said, "must": request.user.must_change}
     return render(request, "desk/own-password.html", page, status=400 if said else 200)
+
+
+@sensitive_post_parameters("password", "pin")
+@require_POST
+def own_pin(request: Visit) -> HttpResponse:
+    """Give oneself a PIN to sign with on somebody else's phone."""
+    try:
+        set_pin(account=request.user, password=request.POST.get("password", ""), pin=request.POST.get("pin", ""))
+    except Refused as refused:
+        page = {"said_of_pin": str(refused), "must": request.user.must_change}
+        return render(request, "desk/own-password.html", page, status=400)
+    return render(request, "desk/own-password.html", {"said_of_pin": "your PIN is kept; nobody can read it back"})

@@ -12,7 +12,6 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from gyrewright.desk import clock
-from gyrewright.desk.access import Reach, reach
 from gyrewright.desk.book.writing import append_one
 from gyrewright.desk.pages import phone_page
 from gyrewright.desk.pages.visit import Visit
@@ -23,6 +22,7 @@ from gyrewright.desk.services.exchange import is_device
 from gyrewright.desk.services.handover import hand_over
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.phones import open_walk
+from gyrewright.desk.services.pins import public_key
 from gyrewright.desk.services.walk_lists import keep_list
 from gyrewright.desk.services.walk_page import page_data
 
@@ -65,7 +65,6 @@ def show_page(request: Visit, aircraft: str, walk_list: str) -> HttpResponse:
             "background": reverse("walk-background", args=[aircraft, walk_list]),
             "door": f"{reverse('door')}?next={request.path}",
         },
-        "key": "",
         "odd": {item: each.act.words for item, each in walk_today.odd_but_right(aircraft, at).items()},
         "hardest": walk_today.look_hardest(aircraft, found.walk_list, at),
         "rests": walk_today.rests(aircraft, at),
@@ -89,11 +88,11 @@ def show_page(request: Visit, aircraft: str, walk_list: str) -> HttpResponse:
 
 @require_safe
 def show_background(request: Visit, aircraft: str, walk_list: str) -> HttpResponse:
-    """Return what goes wrong at each item, why that matters, and earlier readings; fetched once the page is there."""
+    """Return what goes wrong at each item, why that matters, earlier readings, and the key that locks a PIN."""
     at = state.asking_at()
     found = page_data(aircraft, walk_list, at)
     earlier = walk_today.earlier_readings(aircraft, at, found.walk_list.items)
-    return JsonResponse({"wrong": found.background, "earlier": earlier})
+    return JsonResponse({"wrong": found.background, "earlier": earlier, "key": public_key()})
 
 
 @require_safe
@@ -127,12 +126,3 @@ def take_in(request: Visit) -> HttpResponse:
     if len(content) > settings.BODY_BYTES:
         raise TooLarge(f"at most {settings.BODY_BYTES / 1e6:,.0f} MB are taken in at once; nothing was kept")
     return JsonResponse(hand_over(content, by=request.person, is_plain=_is_plain()))
-
-
-@require_safe
-def show_walks(request: Visit) -> HttpResponse:
-    """Show every aircraft with its walks, and what waits for a person."""
-    at = state.asking_at()
-    fleet = [state.machine(id, at).aircraft.definition for id in state.fleet_ids()]
-    may_key_in = reach(route="walk-paper", roles=request.roles) is not Reach.NONE
-    return render(request, "desk/walks.html", {"fleet": fleet, "may_key_in": may_key_in})

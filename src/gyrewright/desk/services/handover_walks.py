@@ -21,6 +21,7 @@ from gyrewright.desk.book.schema import decode, encode
 from gyrewright.desk.moments import moment_text
 from gyrewright.desk.refusal import Refused
 from gyrewright.desk.services.exchange import Exchange, Item
+from gyrewright.desk.services.pins import is_their_pin
 from gyrewright.desk.services.taken import Became, Taken, clash, not_understood
 from gyrewright.desk.services.walk_lists import items_by_fingerprint
 from gyrewright.errors import DefinitionError, UnitError
@@ -86,7 +87,9 @@ def _take_walk(exchange: Exchange, about: str, walk: str, items: list[Item], pho
         elif isinstance(act, Answered):
             rows = items_by_fingerprint(begun[0].fingerprint, about, exchange.at) if begun else None
             act, says = _by_the_list(act, rows)
-            more.extend(_fuel(exchange, item, act, rows))
+            more.extend(_aboard(exchange, item, act, rows))
+        elif isinstance(act, Signed):
+            says = _of_signature(act, bool(item.body.get("secret")))
         elif isinstance(act, Broken):
             more.extend(_touches(exchange, item, act))
         known[item.id] = item.sent
@@ -139,12 +142,20 @@ def _moment_text(text: Any) -> str:
     return moment_text(at)
 
 
-def _how(exchange: Exchange, item: Item, secret: str) -> str:
+def _how(exchange: Exchange, item: Item, secret: object) -> str:
     """Return how a signature stands: by whoever is logged in, by somebody else's own PIN, or only said."""
     signer = item.body.get("signer")
     if signer == exchange.by:
         return "own"
-    return "said"
+    known = isinstance(signer, str) and isinstance(secret, str) and bool(secret)
+    return "pin" if known and is_their_pin(person=str(signer), walk=item.walk, secret=str(secret)) else "said"
+
+
+def _of_signature(act: Signed, had_pin: bool) -> str:
+    if act.how != "said":
+        return ""
+    why = "the PIN is not theirs, or they have none; " if had_pin else ""
+    return f"{why}the signature of {act.signer} stands as said until they confirm it on the Walk-round page"
 
 
 def _check_words(act: Any) -> None:
@@ -214,18 +225,22 @@ def _inside(reading: Mapping[str, Any], text: str) -> float | str | None:
     return text or None
 
 
-def _fuel(exchange: Exchange, item: Item, act: Answered, rows: Rows | None) -> Iterable[Entry]:
-    """Yield the fuel readings of an answer as what the release goes by: nobody types a figure twice."""
+def _aboard(exchange: Exchange, item: Item, act: Answered, rows: Rows | None) -> Iterable[Entry]:
+    """Yield what an answer says is aboard, as what the release goes by: nobody types a figure twice."""
     row = (rows or {}).get(act.item)
     for reading in row["readings"] if row else ():
-        if reading["apart"] != "gauge and stick apart" or reading["key"] not in ("stick", "gauge"):
-            continue
         text = act.readings.get(reading["key"], "")
         value = _inside(reading, text) if text else None
-        if isinstance(value, float) and _believed(reading, value):
-            measured = upkeep.FuelMeasured(by_what=reading["key"], aboard=text)
+        if not isinstance(value, float) or not _believed(reading, value):
+            continue
+        said: Any = None
+        if reading["apart"] == "gauge and stick apart" and reading["key"] in ("stick", "gauge"):
+            said = upkeep.FuelMeasured(by_what=reading["key"], aboard=text)
+        elif reading["equals"] == "ballast_on_sheet":
+            said = upkeep.Touched(what="ballast seen in place", ballast=text)
+        if said is not None:
             id = str(uuid.uuid5(uuid.UUID(item.id), reading["key"]))
-            yield Entry(id, measured, exchange.done_at(item.at), exchange.by, item.about)
+            yield Entry(id, said, exchange.done_at(item.at), exchange.by, item.about)
 
 
 _HAPPENED = ("touched by another", "moved", "refueled", "engine stopped", "brake set", "lock put back")

@@ -133,3 +133,18 @@ def item(table: Mapping[str, Any], name: str) -> Any:
 def moment_in(text: str) -> datetime:
     """Return the moment that a frozen answer spells."""
     return datetime.fromisoformat(text)
+
+
+@register.filter
+def short_day(moment: datetime) -> str:
+    """Return the day of a moment by the field's clock, short."""
+    return moment.astimezone(zone()).strftime("%-d %b")
+
+
+@register.filter
+def spell_seconds(seconds: int) -> str:
+    """Return a length of time in words, whichever way it goes."""
+    minutes = abs(seconds) / 60.0
+    if minutes < 120.0:
+        return f"{minutes:.0f} min"
+    return f"{minutes / 60.0:.1f} h" if minutes < 2880.0 else f"{minutes / 1440.0:.0f} days"

@@ -3,7 +3,7 @@
 // Other files may add to what is asked after "not": each gets the item and its answer, and returns elements.
 const afterNot = [];
 
-let background = { wrong: {}, earlier: {} };
+let background = { wrong: {}, earlier: {}, key: "" };
 
 async function fetchBackground() {
   const reply = await fetch(data.addresses.background, { credentials: "same-origin" });
