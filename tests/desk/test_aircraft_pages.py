@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 from django.urls import reverse
 
 from gyrewright.desk import clock
 from gyrewright.desk.services import state
+from gyrewright.fact import missing
 from gyrewright.pictures.envelope import envelope
 from kit.desk import client_of, held, words
 
@@ -56,10 +58,6 @@ def test_the_envelope_is_drawn_with_its_edge_and_the_limit_on_the_mass(demo_day)
 
 
 def test_an_aircraft_whose_manual_prints_no_arms_says_so_in_words(demo_day):
-    from dataclasses import replace
-
-    from gyrewright.fact import missing
-
     definition = replace(
         state.machine(DUNLIN, clock.now()).aircraft.definition, envelope=missing("envelope"), no_arms="hang test"
     )

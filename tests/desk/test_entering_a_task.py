@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from django.urls import reverse
 
+from gyrewright.desk import clock
 from gyrewright.desk.book.reading import find_records
 from gyrewright.desk.services import due, state
 from kit.desk import client_of, held, words
@@ -105,7 +106,9 @@ def test_a_task_that_hangs_on_when_it_was_due_asks_for_it(demo_day):
     [
         ({"on": "", "reading.rotor": "487.3 h"}, "done on is missing"),
         ({"on": "12 June", "reading.rotor": "487.3 h"}, "is no day"),
+        ({"on": "2027-06-13", "reading.rotor": "487.3 h"}, "is still to come"),
         ({"on": "2027-06-12", "reading.rotor": "587.3 h"}, "more than the rotor meter has ever had"),
+        ({"on": "2027-06-04", "reading.rotor": "484.0 h"}, "on 2027-06-04 (483.1 when it was read on 2027-06-05)"),
         ({"on": "2027-06-12", "reading.rotor": "487.3"}, "487.3"),
         ({"on": "2027-06-12", "signed_by": "nobody"}, "is no choice for who signed its entry"),
     ],
@@ -142,3 +145,12 @@ def test_a_correction_takes_the_earlier_entrys_place(demo_day):
     given = {"corrects": earlier.id, "on": "2027-06-04", "reading.rotor": "480.0 h", "signed_by": "arrowood"}
     assert client.post(reverse("upkeep-enter", args=[DUNLIN, "done"]), given).status_code == 302
     assert clock_of(DUNLIN, task, "rotor").binding.due == pytest.approx(490.0)
+
+
+def test_the_day_it_was_done_and_the_moment_it_was_entered_are_two(demo_day):
+    given = {"on": "2027-06-04", "reading.rotor": "482.0 h", "signed_by": "arrowood", "reference": "log 3, page 42"}
+    assert client_of("arrowood").post(address(task=task_id(DUNLIN, "hub-bar")), given).status_code == 302
+    last = find_records(about=DUNLIN, kinds=("task-done",))[-1]
+    # At noon there: the field keeps Pacific time, seven hours behind in June.
+    assert last.done_at.isoformat() == "2027-06-04T19:00:00+00:00"
+    assert last.entered_at.date() == clock.now().date()

@@ -97,6 +97,15 @@ def test_hours_without_a_meter_and_a_part_that_is_not_here_are_refused(demo_day)
     assert "is no choice for part" in words(client.post(address("part-removed"), gone), 400)
 
 
+def test_nothing_goes_on_or_comes_off_on_a_day_that_is_still_to_come(demo_day):
+    client = client_of("arrowood")
+    given = {"name": "fan", "serial": "F1", "on": "2027-06-13"}
+    assert "is still to come" in words(client.post(address("part-fitted"), given), 400)
+    given = {"part": f"{BOLT}|{fitted(BOLT).serial}", "off": "2027-06-13"}
+    assert "is still to come" in words(client.post(address("part-removed"), given), 400)
+    assert part("F1", DUNLIN) is None
+
+
 def test_only_maintenance_moves_parts(demo_day):
     bolt = fitted(BOLT)
     given = {"part": f"{BOLT}|{bolt.serial}", "off": "2027-06-12"}

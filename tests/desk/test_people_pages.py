@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import timedelta
+
 import pytest
 from django.test import Client
 from django.urls import reverse
 
 from gyrewright.desk import clock
-from gyrewright.desk.services import standing, state
+from gyrewright.desk.services import accounts, people, standing, state
+from gyrewright.desk.services.records import new_id, record_act
 from gyrewright.finding import Verdict
 from kit.desk import client_of, words
 
@@ -99,26 +103,16 @@ def test_how_to_reach_somebody_is_theirs_and_the_managers(demo_day):
 
 
 def test_an_examiner_sees_whom_the_examiner_will_test(demo_day):
-    from gyrewright.desk.services import people
-    from gyrewright.desk.services.records import new_id, record_act
-
     people.give_role(id=new_id(), person="dunmore", role="examiner", from_on=clock.now().date(), by="okafor-lind")
     client = client_of("dunmore")
     assert client.get(reverse("person", args=["halloran"])).status_code == 404
     flight = next(each for each in state.flights(clock.now()).values() if each.act.student == "halloran")
-    from dataclasses import replace
-
     act = replace(flight.act, examiner="dunmore", purpose="test")
     record_act(act=act, by="okafor-lind", about=flight.aircraft, corrects=flight.record.id)
     assert "Wren Halloran: student" in words(client.get(reverse("person", args=["halloran"])))
 
 
 def test_a_visitor_reads_and_enters_nothing(demo_day):
-    from datetime import timedelta
-
-    from gyrewright.desk.services import accounts, people
-    from gyrewright.desk.services.records import new_id
-
     today = clock.now().date()
     people.add_person(id=new_id(), person="vic", name="Vic Stane", by="okafor-lind")
     people.give_role(
@@ -134,9 +128,6 @@ def test_a_visitor_reads_and_enters_nothing(demo_day):
 
 
 def test_a_list_that_nobody_called_complete_says_so(demo_day):
-    from gyrewright.desk.services import people
-    from gyrewright.desk.services.records import new_id
-
     people.add_person(id=new_id(), person="p-new", name="Nell Vane", by="okafor-lind")
     people.give_role(id=new_id(), person="p-new", role="student", from_on=clock.now().date(), by="okafor-lind")
     said = page("okafor-lind", "p-new")

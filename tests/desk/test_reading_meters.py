@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
-
 import pytest
 from django.urls import reverse
 
 from gyrewright.desk import clock
 from gyrewright.desk.book.reading import find_records
 from gyrewright.desk.refusal import NotAllowed, Refused
-from gyrewright.desk.services import state, upkeep
+from gyrewright.desk.services import releases, state, upkeep
 from gyrewright.desk.services.records import new_id
 from kit.desk import client_of, held, words
 
@@ -143,11 +141,15 @@ def test_only_a_maintainer_exchanges_a_meter(demo_day):
 
 
 def test_a_new_reading_ends_a_release_that_rests_on_the_old_one(demo_day):
-    # The services supersede; here it is enough that nothing stands released on a meter that has moved on.
-    now = clock.now() - timedelta(minutes=1)
-    ids = {"airframe": new_id()}
-    upkeep.read_meters(ids=ids, aircraft=DUNLIN, readings={"airframe": "487.9 h"}, by="sunde", done_at=now)
-    assert total("airframe") == 487.9
+    flight = next(id for id, each in state.flights(clock.now()).items() if each.aircraft == DUNLIN and each.is_open)
+    release = releases.release_flight(id=new_id(), flight=flight, by="sunde").record
+    client = client_of("sunde")
+    given = {"reading.rotor": "487.9 h", "done_at": AT}
+    assert client.post(address("meters"), given).status_code == 302
+    (ended,) = find_records(kinds=("release-superseded",))
+    assert (ended.act.release, ended.by) == (release.id, "sunde")
+    assert "changed since" in ended.act.because
+    assert not releases.releases_of(state.flight(flight, clock.now()), clock.now())[0].holds
 
 
 def test_an_unknown_meter_and_a_stranger_are_refused(demo_day):

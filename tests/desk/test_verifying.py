@@ -11,6 +11,7 @@ from django.urls import reverse
 from gyrewright.desk import clock
 from gyrewright.desk.book.reading import find_records
 from gyrewright.desk.services import adopting, definitions, people, state
+from gyrewright.desk.services.answers import answered
 from gyrewright.desk.services.demo import demo_text
 from gyrewright.desk.services.records import new_id
 from kit.desk import client_of, words
@@ -52,8 +53,6 @@ def test_it_works_blind(open_file):
 
 def test_until_then_a_flight_that_it_could_stop_asks_a_person(open_file):
     flight = next(iter(state.flights(clock.now()).values()))
-    from gyrewright.desk.services.answers import answered
-
     whys = {each.why for each in answered(flight, state.asking_at()).answer.findings if each.id == "aircraft.verified"}
     assert whys == {"unverified"}
     assert "30 kt 2-6 not checked" in words(client_of("arrowood").get(reverse("aircraft-one", args=[DUNLIN])))

@@ -1,4 +1,4 @@
-"""A tag for the aircraft: grounded until somebody entitled has decided, deferred with its end, none for what is closed."""
+"""A tag for the aircraft: grounded until somebody entitled has decided, deferred with its end, none once closed."""
 
 from __future__ import annotations
 

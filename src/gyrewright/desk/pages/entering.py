@@ -25,7 +25,7 @@ from gyrewright.desk.services.people import is_own
 from gyrewright.desk.services.records import new_id
 from gyrewright.errors import GyrewrightError, UnknownName
 
-_CHOSEN = ("task", "meter", "part", "serial", "work", "paper", "role", "what_for", "key", "make_model")
+_CHOSEN = ("task", "meter", "part", "serial", "work", "paper", "role")
 """What an address may choose beforehand."""
 
 

@@ -26,6 +26,7 @@ from gyrewright.desk.services import state
 from gyrewright.desk.services.adopting import defined
 from gyrewright.desk.services.entitling import require
 from gyrewright.desk.services.records import new_id
+from gyrewright.desk.services.trying import done_on
 from gyrewright.desk.services.upkeep import keep
 from gyrewright.errors import DefinitionError, OutOfRange
 from gyrewright.people.roles import packaged_roles
@@ -272,5 +273,5 @@ def weigh_aircraft(*, id: str, aircraft: str, act: AircraftWeighed, by: str, cor
         weighing_table(act, by)
     except OutOfRange as error:
         raise Refused(str(error)) from None
-    entry = Entry(id, act, clock.now(), by, aircraft, corrects)
+    entry = Entry(id, act, done_on(act.weighed_on), by, aircraft, corrects)
     return keep([entry], aircraft=aircraft, by=by)[0]

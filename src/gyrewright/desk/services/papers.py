@@ -20,7 +20,7 @@ from gyrewright.desk.services import state
 from gyrewright.desk.services.entitling import require
 from gyrewright.desk.services.people import person_known
 from gyrewright.desk.services.releases import supersede
-from gyrewright.desk.services.trying import people_with
+from gyrewright.desk.services.trying import done_on, people_with
 from gyrewright.people.read import in_standing
 
 SOLO = ("solo", "solo night")
@@ -120,7 +120,7 @@ def enter_landings(*, id: str, person: str, act: kinds.Landings, by: str, correc
         raise Refused(f"{act.on} is still to come; landings are entered once they are made")
     if act.take_offs == 0 and act.landings == 0:
         raise Refused("say how many take-offs and landings there were")
-    return _one(act, id=id, person=person, by=by, corrects=corrects)
+    return _one(act, id=id, person=person, by=by, done_at=done_on(act.on), corrects=corrects)
 
 
 def weigh(
@@ -172,7 +172,7 @@ def endorse(
         raise Refused(
             f"by the papers entered here {_name(act.given_by)} could not give an endorsement on {act.given_on}"
         )
-    return _one(act, id=id, person=person, by=by, corrects=corrects)
+    return _one(act, id=id, person=person, by=by, done_at=done_on(act.given_on), corrects=corrects)
 
 
 def _may_endorse(person: str, act: kinds.Endorsement, by: str, gave_training: bool) -> None:
@@ -199,7 +199,7 @@ def check_out(*, id: str, person: str, act: kinds.Checkout, by: str, corrects: s
         raise Refused(f"{act.on} is still to come")
     if not act.make_model:
         raise Refused("say for which make and model")
-    return _one(act, id=id, person=person, by=by, corrects=corrects)
+    return _one(act, id=id, person=person, by=by, done_at=done_on(act.on), corrects=corrects)
 
 
 def hold_authority(*, id: str, person: str, act: kinds.Authority, by: str, corrects: str = "") -> Kept:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import UTC, date, datetime, time
 
 from django.db.models import Q
 
@@ -22,6 +22,11 @@ from gyrewright.desk.refusal import Refused
 from gyrewright.desk.services import state
 from gyrewright.errors import DefinitionError
 from gyrewright.release.question import Aircraft
+
+
+def done_on(day: date) -> datetime:
+    """Return when something was done of which only the day is known: at noon there, and never later than now."""
+    return min(clock.now(), datetime.combine(day, time(12), state.zone()).astimezone(UTC))
 
 
 def as_if_recorded(entries: Sequence[Entry], *, after: int) -> list[Recorded]:

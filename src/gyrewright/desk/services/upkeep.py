@@ -6,7 +6,7 @@ Every act is checked against the table of acts, tried on the books, recorded, an
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import date, datetime
+from datetime import date, datetime, time, timedelta
 from typing import Any, Literal
 
 from gyrewright.desk import clock
@@ -19,9 +19,10 @@ from gyrewright.desk.services import state
 from gyrewright.desk.services.entitling import require
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.releases import supersede
-from gyrewright.desk.services.trying import aircraft_with
+from gyrewright.desk.services.trying import aircraft_with, done_on
 from gyrewright.errors import UnitError
 from gyrewright.maintenance import Program
+from gyrewright.maintenance.meters import Meter
 from gyrewright.maintenance.program import Task
 from gyrewright.units import parse_quantity
 
@@ -40,6 +41,12 @@ def keep(entries: Sequence[Entry], *, aircraft: str, by: str) -> list[Kept]:
 def _one(act: Any, *, id: str, aircraft: str, by: str, done_at: datetime | None = None, corrects: str = "") -> Kept:
     entry = Entry(id, act, done_at or clock.now(), by, aircraft, corrects)
     return keep([entry], aircraft=aircraft, by=by)[0]
+
+
+def _not_ahead(day: date | None, what: str) -> None:
+    """Refuse a day that is still to come."""
+    if day is not None and day > clock.now().astimezone(state.zone()).date():
+        raise Refused(f"{day} is still to come; {what} is entered once it is done")
 
 
 def program_of(aircraft: str) -> Program:
@@ -171,20 +178,19 @@ def replace_meter(
 # --- tasks, directives, notices ---------------------------------------------------------------------------------------
 
 
-def enter_task_done(
-    *, id: str, aircraft: str, act: upkeep.TaskDone, by: str, done_at: datetime | None = None, corrects: str = ""
-) -> Kept:
+def enter_task_done(*, id: str, aircraft: str, act: upkeep.TaskDone, by: str, corrects: str = "") -> Kept:
     """Record that a task was done; without a signature it is a claim, and the due list says so.
 
     Raises:
         NotAllowed: Whoever enters it may not, or signs what only others may sign.
-        Refused: It names no day, a task or meter that is not there, a reading beyond the meter, or another's signature
-            without the page it stands on.
+        Refused: It names no day, a task or meter that is not there, a reading beyond the meter on that day, or
+            another's signature without the page it stands on.
     """
     require("enter a task done", person=by, aircraft=aircraft)
     task = task_of(aircraft, act.task)
     if act.on is None and not act.not_applicable:
         raise Refused("say on which day it was done")
+    _not_ahead(act.on, "a task")
     if act.signed_by == by and task.act:
         require(task.act, person=by, aircraft=aircraft)
     if act.signed_by and act.signed_by != by and not (act.from_paper or act.reference):
@@ -196,15 +202,27 @@ def enter_task_done(
     for meter, shows in act.at.items():
         if meter not in meters:
             raise Refused(f"this aircraft has no meter {meter!r}")
-        done, latest = _amount(meter, shows, meters[meter].counts), meters[meter].latest
-        if latest is not None and done > latest.total + 1e-9:
-            raise Refused(
-                f"{shows} is more than the {meter} meter has ever had ({latest.total:g} at the last reading); "
-                "read the meter first, or check the number"
-            )
+        _not_beyond(meters[meter], shows, act.on)
     for meter, shows in act.was_due.items():
         _amount(meter, shows, meters[meter].counts if meter in meters else "hours")
+    done_at = done_on(act.on) if act.on is not None else None
     return _one(act, id=id, aircraft=aircraft, by=by, done_at=done_at, corrects=corrects)
+
+
+def _not_beyond(meter: Meter, shows: str, on: date | None) -> None:
+    """Refuse what a meter cannot have had: more than its last reading, or than it showed once that day was over."""
+    done, bound = _amount(meter.name, shows, meter.counts), meter.latest
+    if on is not None:
+        over = datetime.combine(on + timedelta(days=1), time(), state.zone())
+        bound = next((each for each in meter.readings if each.at >= over), bound)
+    if bound is None or done <= bound.total + 1e-9:
+        return
+    if bound is meter.latest:
+        then = f"has ever had ({bound.total:g} at the last reading); read the meter first, or check the number"
+    else:
+        after = bound.at.astimezone(state.zone()).date()
+        then = f"can have had on {on} ({bound.total:g} when it was read on {after}); check the number and the day"
+    raise Refused(f"{shows} is more than the {meter.name} meter {then}")
 
 
 def decide_notice(
@@ -214,16 +232,18 @@ def decide_notice(
     require("decide on a notice", person=by, aircraft=aircraft)
     if task_of(aircraft, task).kind != "notice":
         raise Refused("only a maker's notice is decided upon; everything else of the program has to be done")
+    _not_ahead(on, "a decision")
     if not reason:
         raise Refused("a decision needs its reason; write it for whoever asks in three years")
     act = upkeep.NoticeDecided(task=task, decided=decided, on=on, reason=reason)
-    return _one(act, id=id, aircraft=aircraft, by=by)
+    return _one(act, id=id, aircraft=aircraft, by=by, done_at=done_on(on))
 
 
 def read_directives(*, id: str, aircraft: str, on: date, by: str) -> Kept:
     """Record that the lists of directives and notices were read through for this aircraft."""
     require("read the directives", person=by, aircraft=aircraft)
-    return _one(upkeep.DirectivesRead(on=on), id=id, aircraft=aircraft, by=by)
+    _not_ahead(on, "reading")
+    return _one(upkeep.DirectivesRead(on=on), id=id, aircraft=aircraft, by=by, done_at=done_on(on))
 
 
 def note_share(*, id: str, aircraft: str, of: str, share: str, by: str) -> Kept:
@@ -245,20 +265,22 @@ def fit_part(*, id: str, aircraft: str, act: upkeep.PartFitted, by: str, correct
         Refused: It is on another aircraft still, came off with more than it goes on with, or lacks a meter.
     """
     require("fit or remove a part", person=by, aircraft=aircraft)
+    _not_ahead(act.on, "a part")
     if (act.meter_at or act.own) and not act.meter:
         raise Refused("say on which meter of the aircraft the part's hours run")
-    return _one(act, id=id, aircraft=aircraft, by=by, corrects=corrects)
+    return _one(act, id=id, aircraft=aircraft, by=by, done_at=done_on(act.on), corrects=corrects)
 
 
 def remove_part(*, id: str, aircraft: str, act: upkeep.PartRemoved, by: str, corrects: str = "") -> Kept:
     """Record that a part came off an aircraft, with what it had used by then."""
     require("fit or remove a part", person=by, aircraft=aircraft)
+    _not_ahead(act.off, "a removal")
     records = state.machine(aircraft, clock.now()).aircraft.records
     parts = records.history.parts if records is not None else ()
     fitted = [each for each in parts if (each.name, each.serial) == (act.name, act.serial)]
     if not corrects and not any(each.fitted_to(aircraft) for each in fitted):
         raise Refused(f"{act.name} {act.serial!r} is not on this aircraft by its records")
-    return _one(act, id=id, aircraft=aircraft, by=by, corrects=corrects)
+    return _one(act, id=id, aircraft=aircraft, by=by, done_at=done_on(act.off), corrects=corrects)
 
 
 # --- work -------------------------------------------------------------------------------------------------------------

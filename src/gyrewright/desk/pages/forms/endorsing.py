@@ -23,7 +23,7 @@ ENDORSEMENTS = ("solo", "solo night", "controlled airspace", "night", "fast airc
 def _endorsing_fields(scene: Scene) -> tuple[Field, ...]:
     card = card_fields(scene.earlier.act.limits if scene.earlier is not None else "")
     return (
-        Field("what_for", "For", CHOICE, choices=words(ENDORSEMENTS), value=scene.chosen.get("what_for", "")),
+        Field("what_for", "For", CHOICE, choices=words(ENDORSEMENTS)),
         Field("other", "Or for something else", hint="in the words of its text"),
         Field("make_model", "Make and model", CHOICE, "left open, it holds for every one", models(scene)),
         Field("text", "Its text, as written", LONG, required=True, is_wide=True),

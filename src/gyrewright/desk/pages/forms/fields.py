@@ -13,7 +13,7 @@ from gyrewright.desk.refusal import Refused
 
 Choices = tuple[tuple[str, str], ...]
 
-TEXT, LONG, DAY, MOMENT, CHOICE, SEVERAL, FLAG, FILE = (
+TEXT, LONG, DAY, MOMENT, CHOICE, SEVERAL, FLAG = (
     "text",
     "long",
     "day",
@@ -21,7 +21,6 @@ TEXT, LONG, DAY, MOMENT, CHOICE, SEVERAL, FLAG, FILE = (
     "choice",
     "several",
     "flag",
-    "file",
 )
 """The kinds of field. A moment is a day and a time by the field's clock; a flag is a box that is ticked or not."""
 
@@ -91,7 +90,7 @@ class Given:
         """Refuse what lacks, and a choice that the form did not offer."""
         for name, each in self._fields.items():
             lacks = not self.several(name) if each.kind == SEVERAL else not self.text(name)
-            if each.required and lacks and each.kind != FILE:
+            if each.required and lacks:
                 raise Refused(f"{each.label.lower()} is missing; {each.hint or 'write it'}")
             if each.kind == CHOICE and self.text(name) not in ("", *(value for value, _ in each.choices)):
                 raise Refused(f"{self.text(name)!r} is no choice for {each.label.lower()}")
