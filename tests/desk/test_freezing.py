@@ -18,6 +18,7 @@ from gyrewright.desk.book.writing import append
 from gyrewright.desk.refusal import DiskFull
 from gyrewright.desk.services import freezing
 from gyrewright.desk.services.records import new_id, record_act
+from kit.desk import client_of
 
 
 @pytest.fixture
@@ -104,6 +105,15 @@ def test_what_old_books_held_is_history(book):
     )
     assert freezing.waiting() == ()
     assert [each.kind for each in find_records(kinds=("event-reported",))] == ["event-reported"]
+
+
+def test_an_event_reported_on_its_page_is_followed_by_its_copy(demo_day):
+    form = {"id": new_id(), "kind": "hard landing", "words": "bounced twice"}
+    assert client_of("sunde").post(reverse("report-event", args=["N0-101D"]), form).status_code == 302
+    (copy,) = freezing.frozen_copies()
+    assert [each.act.kind for each in copy.events] == ["hard landing"]
+    assert copy.record.by == "sunde"
+    assert copy.is_untouched
 
 
 def test_the_demonstration_begins_with_none_waiting(demo_day):
