@@ -9,7 +9,7 @@ axes: what does not depend on them stays a single number.
 from __future__ import annotations
 
 import inspect
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
@@ -63,6 +63,10 @@ def inputs_of(function: Callable[..., Any], renamed: Mapping[str, str]) -> tuple
     return tuple(renamed.get(parameter, parameter) for parameter in code.co_varnames[:count])
 
 
+_KEPT_MOST = 512
+"""How many combinations a plan remembers before it forgets them all."""
+
+
 class Plan:
     """The recipes of one kind of question. It knows what rests on what; many sheets share it."""
 
@@ -72,6 +76,7 @@ class Plan:
         self._paths: dict[str, frozenset[str]] = {}
         self._joined: dict[tuple[str, ...], tuple[str, ...]] = {}
         self._stale: dict[frozenset[str], tuple[set[str], set[str]]] = {}
+        self._reached: dict[tuple[tuple[str, ...], ...], frozenset[str]] = {}
 
     def path(self, name: str) -> frozenset[str]:
         """Return every name that a value rests on, itself, facts and numbers in between included."""
@@ -84,6 +89,8 @@ class Plan:
 
     def stale(self, changed: frozenset[str], among: Iterable[str]) -> frozenset[str]:
         """Return the names, at least among those given, that rest on any of the changed ones."""
+        if len(self._stale) >= _KEPT_MOST:
+            self._stale.clear()
         looked_at, found = self._stale.setdefault(changed, (set(), set()))
         for name in among:
             if name not in looked_at:
@@ -91,6 +98,16 @@ class Plan:
                 if self.path(name) & changed:
                     found.add(name)
         return frozenset(found)
+
+    def reached(self, asked: tuple[tuple[str, ...], ...]) -> frozenset[str]:
+        """Return every name that any of several groups of values rests on, facts and numbers in between included."""
+        found = self._reached.get(asked)
+        if found is None:
+            if len(self._reached) >= _KEPT_MOST:
+                self._reached.clear()
+            paths = (self.path(name) for names in asked for name in names)
+            found = self._reached[asked] = frozenset().union(*paths)
+        return found
 
     def rests_on(self, names: tuple[str, ...]) -> tuple[str, ...]:
         """Return the names of the facts that several values rest on, each once."""
@@ -113,12 +130,18 @@ class Plan:
 
 
 class Sheet:
-    """The facts of one question, and what follows from them by a plan."""
+    """The facts of one question, and what follows from them by a plan.
+
+    Beside its numbers a sheet keeps what others concluded from it, each with the names that the conclusion rests on.
+    Sheets of the same plan hand both on: what rests on nothing that has changed is neither worked out nor concluded
+    again.
+    """
 
     def __init__(self, facts: Mapping[str, Fact], plan: Plan) -> None:
         self.facts = facts
         self.plan = plan
         self._cells: dict[str, Cell] = {}
+        self._kept: dict[Hashable, tuple[tuple[str, ...], Any]] = {}
 
     def __contains__(self, name: str) -> bool:
         """Whether the name is a fact or a recipe of this sheet."""
@@ -146,13 +169,29 @@ class Sheet:
         sheet._cells = {name: cell for name, cell in self._cells.items() if name not in stale}
         return sheet
 
-    def touched(self) -> frozenset[str]:
-        """Return the facts that something asked for so far rests on."""
-        return frozenset(name for name in self._cells if name in self.facts)
+    def take_over(self, earlier: Sheet) -> None:
+        """Take over what an earlier sheet of the same plan worked out and kept, where nothing it rests on changed."""
+        facts, before = self.facts, earlier.facts
+        changed = {name for name, fact in facts.items() if (old := before.get(name)) is not fact and old != fact}
+        changed |= before.keys() - facts.keys()
+        # Copied first: another thread may be asking the earlier sheet still.
+        cells, kept = earlier._cells.copy(), earlier._kept.copy()
+        if changed:
+            stale = self.plan.stale(frozenset(changed), cells)
+            for name in stale:
+                cells.pop(name, None)
+            stale |= changed
+            kept = {key: each for key, each in kept.items() if stale.isdisjoint(each[0])}
+        self._cells, self._kept = cells | self._cells, kept | self._kept
 
-    def has_worked(self, name: str) -> bool:
-        """Return whether something asked for so far rests on this value."""
-        return name in self._cells
+    def kept(self, key: Hashable) -> tuple[tuple[str, ...], Any] | None:
+        """Return what was concluded under a key with the names that it rests on; None where nothing is kept."""
+        return self._kept.get(key)
+
+    def keep(self, key: Hashable, names: tuple[str, ...], concluded: Any) -> tuple[tuple[str, ...], Any]:
+        """Keep a conclusion that rests on the named facts and numbers alone; return it with them."""
+        found = self._kept[key] = (names, concluded)
+        return found
 
     def _worked_out(self, name: str) -> Cell:
         made = self.plan.recipes.get(name)
@@ -194,3 +233,25 @@ def _known(fact: Fact) -> Cell:
     if isinstance(fact.value, Partial):
         return Cell(fact.value.value, fact.value.known, (fact.value.lacking,))
     return Cell(fact.value, True)
+
+
+class Asked:
+    """A sheet that notes what is asked of it."""
+
+    __slots__ = ("_sheet", "facts", "names", "plan")
+
+    def __init__(self, sheet: Sheet) -> None:
+        self._sheet = sheet
+        self.facts = sheet.facts
+        self.plan = sheet.plan
+        self.names: dict[str, None] = {}
+
+    def cell(self, name: str) -> Cell:
+        """Return what the sheet knows under a name."""
+        self.names[name] = None
+        return self._sheet.cell(name)
+
+    def value(self, name: str) -> Any:
+        """Return a value known to be there; None where it is not."""
+        self.names[name] = None
+        return self._sheet.value(name)

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
+from gyrewright.check import Aging, Check, Comparison
 from gyrewright.finding import Caution, Finding, Verdict, worst
 from gyrewright.release.answer import Answer, Note
 from gyrewright.release.flight import OPEN
-from gyrewright.release.judge import age, ask, judge, passes
+from gyrewright.release.judge import age, ask, forget_asked, judge, passes
 from gyrewright.release.question import Question
 from gyrewright.release.reported import weather_not_needed
 from gyrewright.release.situation import Situation, situation_of
-from gyrewright.sheet import Sheet
+from gyrewright.sheet import Asked, Plan, Sheet
 
 NOT_LOOKED_AT = ("notices", "ground", "unwritten")
 """What no answer looks at; it leaves the verdict alone and is named right under it."""
@@ -37,18 +38,43 @@ def arranged(answer: Answer, findings: Iterable[Finding]) -> Answer:
     return replace(answer, findings=ordered, binding=binding_of(ordered), verdict=worst(ordered))
 
 
+_KEPT_MOST = 64
+_before: dict[Plan, Sheet] = {}
+"""The last sheet that was answered, by its plan: what the next one shares with it is not concluded again."""
+
+
+def forget() -> None:
+    """Forget every earlier answer: the next is worked out from its facts alone, and is the same."""
+    _before.clear()
+    forget_asked()
+
+
 def answer_of(situation: Situation) -> Answer:
-    """Return the answer to a question that has been laid out."""
+    """Return the answer to a question that has been laid out.
+
+    The same question always has the same answer: what was asked before saves work and changes nothing.
+    """
     sheet = situation.sheet
-    found = [finding for check in situation.checks for finding in ask(check, sheet)]
-    found += [finding for each in situation.agings if (finding := age(each, sheet)) is not None]
-    found += [finding for each in situation.comparisons if (finding := judge(each, sheet)) is not None]
+    earlier = _before.get(sheet.plan)
+    if earlier is not None and earlier is not sheet:
+        sheet.take_over(earlier)
+    asked: tuple[Check | Aging | Comparison, ...] = (
+        *situation.checks,
+        *situation.agings,
+        *situation.comparisons,
+    )
+    concluded = [_conclude(each, sheet) for each in asked]
+    found = [finding for _, findings in concluded for finding in findings]
+    if len(_before) >= _KEPT_MOST:
+        _before.clear()
+    _before[sheet.plan] = sheet
     cautions = tuple(_cautions(found, sheet))
     counted = _too_many(cautions, situation)
     if counted is not None:
         found.append(counted)
     findings = tuple(sorted(found, key=_order))
-    touched = sheet.touched()
+    reached = sheet.plan.reached((*[names for names, _ in concluded], _ASKED_BESIDES))
+    touched = reached & sheet.facts.keys()
     lives = [finding.holds_until for finding in findings if finding.holds_until is not None]
     return Answer(
         situation=situation,
@@ -60,8 +86,28 @@ def answer_of(situation: Situation) -> Answer:
         valid_until=min(lives, default=None),
         not_looked_at=NOT_LOOKED_AT,
         assumptions=tuple(_assumptions(situation, touched)),
-        not_needed=tuple(sorted({*(set(sheet.facts) - touched - PICKING), *weather_not_needed(sheet)})),
+        not_needed=tuple(sorted({*(set(sheet.facts) - touched - PICKING), *weather_not_needed(reached)})),
     )
+
+
+def _conclude(each: Check | Aging | Comparison, sheet: Sheet) -> tuple[tuple[str, ...], tuple[Finding, ...]]:
+    """Return what a check finds, and the names of what it asked; concluded once for the same facts."""
+    kept = sheet.kept(id(each))
+    if kept is not None and kept[1][0] is each:
+        return kept[0], kept[1][1]
+    if isinstance(each, Check):
+        names, findings = each.inputs, ask(each, sheet)
+    else:
+        asked = Asked(sheet)
+        finding = age(each, asked) if isinstance(each, Aging) else judge(each, asked)
+        names, findings = tuple(asked.names), () if finding is None else (finding,)
+    # The check is kept with what it found, so that its identity is not given to another.
+    sheet.keep(id(each), names, (each, findings))
+    return names, findings
+
+
+_ASKED_BESIDES = ("crew_cautions", "upkeep_cautions", "limits:cautions", "commander")
+"""What an answer rests on beside its checks."""
 
 
 def _order(finding: Finding) -> tuple[int, float]:

@@ -10,6 +10,7 @@ import posixpath
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import datetime
+from functools import lru_cache
 from typing import TypeVar
 
 from gyrewright.air.field import Field, read_field
@@ -257,6 +258,18 @@ def check_names(flight: Flight, definition: Definition, people: dict[str, Person
             problems.note(flight.file, f"loads.{place}", text)
 
 
+@lru_cache(maxsize=128)
+def _metar(text: str, received_at: datetime) -> Metar:
+    """Return a report decoded; the flights of a day share it."""
+    return decode_metar(text, received_on=received_at)
+
+
+@lru_cache(maxsize=128)
+def _taf(text: str, received_at: datetime) -> Taf:
+    """Return a forecast decoded; the flights of a day share it."""
+    return decode_taf(text, received_on=received_at)
+
+
 def decoded(flight: Flight, asked_at: datetime | None, problems: Problems) -> tuple[tuple[Metar, ...], tuple[Taf, ...]]:
     """Return a flight's reports and forecasts decoded; what cannot be, or comes from the future, is noted."""
     if asked_at is None:
@@ -267,7 +280,7 @@ def decoded(flight: Flight, asked_at: datetime | None, problems: Problems) -> tu
     for number, text in enumerate(flight.reports, start=1):
         place = f"weather.reports[{number}]"
         try:
-            metar = decode_metar(text, received_on=asked_at)
+            metar = _metar(text, asked_at)
         except ReportError as error:
             problems.note(flight.file, place, str(error))
             continue
@@ -277,7 +290,7 @@ def decoded(flight: Flight, asked_at: datetime | None, problems: Problems) -> tu
     for number, text in enumerate(flight.forecasts, start=1):
         place = f"weather.forecasts[{number}]"
         try:
-            taf = decode_taf(text, received_on=asked_at)
+            taf = _taf(text, asked_at)
         except ReportError as error:
             problems.note(flight.file, place, str(error))
             continue

@@ -12,7 +12,7 @@ from gyrewright.air.course import first_beyond, minutes, moment_of
 from gyrewright.arrays import at_least, at_most
 from gyrewright.check import Aging, Check, Comparison
 from gyrewright.finding import BindsNext, Condition, Cure, Finding, Layer, Limit, Sense, Source, Verdict, Whose
-from gyrewright.sheet import Plan, Sheet
+from gyrewright.sheet import Asked, Plan, Sheet
 from gyrewright.units import ZERO_C_K
 
 _ORDER = {whose: rank for rank, whose in enumerate(Whose)}
@@ -53,7 +53,7 @@ def lacking_layers(comparison: Comparison, limits: Iterable[Limit]) -> tuple[str
     return tuple(f"limit:{whose.value}:{comparison.of}{about}" for whose in comparison.needed if whose not in heard)
 
 
-def judge(comparison: Comparison, sheet: Sheet) -> Finding | None:
+def judge(comparison: Comparison, sheet: Asked | Sheet) -> Finding | None:
     """Return what a comparison finds on one flight's sheet; None where nobody limits the quantity."""
     stack = sheet.cell(comparison.limits)
     if stack.known is not True:
@@ -112,7 +112,9 @@ def _tightness(layer: Layer, layers: list[Layer], dimension: str) -> float:
     return math.inf if layer.passes else -math.inf
 
 
-def _unknown(comparison: Comparison, sheet: Sheet, lacking: tuple[str, ...], layers: tuple[Layer, ...]) -> Finding:
+def _unknown(
+    comparison: Comparison, sheet: Asked | Sheet, lacking: tuple[str, ...], layers: tuple[Layer, ...]
+) -> Finding:
     return replace(
         _finding(comparison, sheet, Verdict.UNKNOWN, "unknown", layers, None), lacking=tuple(dict.fromkeys(lacking))
     )
@@ -120,7 +122,7 @@ def _unknown(comparison: Comparison, sheet: Sheet, lacking: tuple[str, ...], lay
 
 def _finding(
     comparison: Comparison,
-    sheet: Sheet,
+    sheet: Asked | Sheet,
     verdict: Verdict,
     why: str,
     layers: tuple[Layer, ...],
@@ -157,7 +159,7 @@ def _cures(comparison: Comparison, binding: Layer | None) -> tuple[Cure, ...]:
 
 
 def _next(
-    comparison: Comparison, sheet: Sheet, binding: Layer | None, layers: list[Layer], upper: bool
+    comparison: Comparison, sheet: Asked | Sheet, binding: Layer | None, layers: list[Layer], upper: bool
 ) -> BindsNext | None:
     if binding is None:
         return None
@@ -172,7 +174,7 @@ def _next(
     return BindsNext(share=share, at=moment_of(met[0]) if met else None, by=met[1] if met else "")
 
 
-def age(aging: Aging, sheet: Sheet) -> Finding | None:
+def age(aging: Aging, sheet: Asked | Sheet) -> Finding | None:
     """Return what the age of a reading means at the start: fresh, to be renewed in time, or stale."""
     stack = sheet.cell(f"limits:{aging.of}")
     if stack.known is True and all(limit.value is None for limit in stack.value):
@@ -218,6 +220,11 @@ ASKED_MOST = 20_000
 """How many answers to checks are kept; when there are more, they are all forgotten and asked again."""
 
 _asked: dict[tuple[int, int, tuple[Any, ...]], tuple[Check, Plan, tuple[Finding, ...]]] = {}
+
+
+def forget_asked() -> None:
+    """Forget what checks found: each is asked again."""
+    _asked.clear()
 
 
 def ask(check: Check, sheet: Sheet) -> tuple[Finding, ...]:

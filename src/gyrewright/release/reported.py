@@ -14,7 +14,7 @@ from gyrewright.air.weather import Sample, Spells
 from gyrewright.fact import Doubt, Fact, Origin, missing
 from gyrewright.release.flight import WeatherRow
 from gyrewright.release.question import Question
-from gyrewright.sheet import Partial, Sheet
+from gyrewright.sheet import Partial
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,10 +108,10 @@ _ASKED_BY = {
 """Which numbers of the sheet ask for which subject of the weather."""
 
 
-def weather_not_needed(sheet: Sheet) -> Iterator[str]:
-    """Yield the subjects of the weather, as facts are called, that nothing asked for so far rests on."""
+def weather_not_needed(reached: frozenset[str]) -> Iterator[str]:
+    """Yield the subjects of the weather, as facts are called, that nothing reached by the checks rests on."""
     for subject, names in _ASKED_BY.items():
-        if not any(sheet.has_worked(name) for name in names):
+        if reached.isdisjoint(names):
             yield f"weather:{subject}"
 
 

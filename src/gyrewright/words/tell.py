@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
@@ -10,27 +10,48 @@ from functools import cached_property
 from gyrewright.finding import Condition, Finding, Verdict
 from gyrewright.release.answer import Answer
 from gyrewright.release.flight import EMPTY, OPEN
-from gyrewright.words.catalogue import Template
+from gyrewright.words.catalogue import PARTS, Template
 from gyrewright.words.gaps import Gaps, is_clock
-from gyrewright.words.voice import Voice, capital, voice_of
+from gyrewright.words.voice import Manner, Voice, capital, voice_of
+
+_SENTENCES_REST_ON = ("runway_length_m", "depart_at", "land_at", *PARTS)
+"""What the gaps of any sentence may ask of the sheet, whatever the template names."""
 
 
 class Told:
     """One finding in words."""
 
-    def __init__(self, voice: Voice, finding: Finding) -> None:
+    def __init__(self, voice: Voice, finding: Finding, manner: Manner | None = None) -> None:
         self.voice = voice
         self.finding = finding
         self.gaps = Gaps(voice, finding)
-        self.sentence = self._say(finding.why)
+        self.sentence = self._say(finding.why) if manner is None else self._said(manner)
+
+    def _said(self, manner: Manner) -> str:
+        """Return the sentence, told once for the same finding, manner and facts."""
+        finding, sheet = self.finding, self.voice.sheet
+        key = ("sentence", manner.words.language, finding.id, finding.about)
+        kept = sheet.kept(key)
+        if kept is not None and kept[1][0] is finding and kept[1][1] is manner:
+            return str(kept[1][2])
+        template = self._template(finding.why)
+        names = {name.partition(".")[0] for name in template.names} if template else set()
+        sentence = self._say(finding.why)
+        rests_on = (*finding.inputs, *finding.lacking, *names, *_SENTENCES_REST_ON)
+        sheet.keep(key, rests_on, (finding, manner, sentence))
+        return sentence
 
     def _say(self, key: str) -> str:
+        template = self._template(key)
+        return self.voice.sentence(template, self.gaps.get) if template else ""
+
+    def _template(self, key: str) -> Template | None:
         words, id = self.voice.words, self.finding.id
         template = words.finding(id, *self.gaps.keys(key), "nothing")
         if key == "unknown" and template is not None and not self._can_fill(template):
             # Where facts are missing nobody brings what the room's own sentence asks for.
             template = words.tables["default"][key]
-        return self.voice.sentence(template, self.gaps.get) if template else ""
+        return template
 
     def _can_fill(self, template: Template) -> bool:
         """Whether there is something for every gap of a template."""
@@ -111,7 +132,8 @@ def tell(answer: Answer, *, language: str = "") -> Said:
         language: One of `catalogue.LANGUAGES`; the operation's own where empty.
     """
     voice = voice_of(answer.situation, language)
-    findings = tuple(Told(voice, finding) for finding in answer.findings)
+    manner = _manner_of(voice)
+    findings = tuple(Told(voice, finding, manner) for finding in answer.findings)
     return Said(
         answer=answer,
         voice=voice,
@@ -123,6 +145,16 @@ def tell(answer: Answer, *, language: str = "") -> Said:
     )
 
 
+def _manner_of(voice: Voice) -> Manner:
+    """Return how this voice speaks, as the very object that earlier sentences were kept with where nothing differs."""
+    manner, key = voice.manner(), ("manner", voice.words.language)
+    kept = voice.sheet.kept(key)
+    if kept is not None and kept[1] == manner:
+        return kept[1]  # type: ignore[no-any-return]
+    voice.sheet.keep(key, (), manner)
+    return manner
+
+
 def _top(answer: Answer, voice: Voice, findings: tuple[Told, ...]) -> str:
     """Return the one sentence that names the binding reason."""
     if not findings:
@@ -130,10 +162,10 @@ def _top(answer: Answer, voice: Voice, findings: tuple[Told, ...]) -> str:
     if answer.verdict is Verdict.GO_IF:
         return voice.word("top", "GO_IF", conditions="; ".join(conditions_of(answer, voice)))
     if answer.verdict is Verdict.GO:
-        following = next_up(findings)
-        if not following:
+        first = next(_next_up(findings), None)
+        if first is None:
             return voice.word("top", "GO nothing")
-        return voice.word("top", "GO", next=following[0].name, left=following[0].left)
+        return voice.word("top", "GO", next=first.name, left=first.left)
     bound = next((told for told in findings if told.finding is answer.binding), findings[0])
     return voice.word("top", answer.verdict.name, sentence=bound.whole)
 
@@ -166,6 +198,10 @@ def condition_words(voice: Voice, condition: Condition) -> str:
 
 def next_up(findings: Iterable[Told]) -> tuple[Told, ...]:
     """Return what holds and has a margin, the smallest share first. Clocks and dates are ordered apart."""
+    return tuple(_next_up(findings))
+
+
+def _next_up(findings: Iterable[Told]) -> Iterator[Told]:
     held = [
         told
         for told in findings
@@ -177,9 +213,13 @@ def next_up(findings: Iterable[Told]) -> tuple[Told, ...]:
         and told.gaps.layer is not None
         and not told.gaps.layer.limit.demonstrated
     ]
-    ordered = sorted(held, key=lambda told: told.finding.binds_next.share or 0.0)  # type: ignore[union-attr]
     # A table that ends where the mass does says nothing new: one number binds once.
-    return tuple({(told.finding.working, told.left): told for told in reversed(ordered)}.values())[::-1]
+    seen = set()
+    for told in sorted(held, key=lambda told: told.finding.binds_next.share or 0.0):  # type: ignore[union-attr]
+        key = (told.finding.working, told.left)
+        if key not in seen:
+            seen.add(key)
+            yield told
 
 
 def clocks(said: Said) -> tuple[tuple[datetime, str], ...]:

@@ -11,7 +11,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
-from typing import Any
+from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
 from gyrewright.fact import Fact
@@ -32,6 +32,16 @@ LONG_AGE_H = 48.0
 """From here on an age reads better in days."""
 
 
+class Manner(NamedTuple):
+    """What a sentence depends on beside the facts: the words, units and names used, the clock, and the day meant."""
+
+    words: Catalogue
+    preferred: Mapping[str, str]
+    names: Mapping[str, str]
+    zone: ZoneInfo
+    day: date | None
+
+
 @dataclass(frozen=True, slots=True)
 class Voice:
     """One reader's way of hearing one answer."""
@@ -44,6 +54,10 @@ class Voice:
     asked_at: datetime | None
     sheet: Sheet
     moments: dict[tuple[datetime, bool], str] = field(default_factory=dict)
+
+    def manner(self) -> Manner:
+        """Return what makes this voice's sentences differ from another's about the same facts."""
+        return Manner(self.words, self.preferred, self.names, self.zone, self.day)
 
     # --- words --------------------------------------------------------------------------------------------------------
 
