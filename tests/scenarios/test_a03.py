@@ -6,7 +6,9 @@ import pytest
 
 from gyrewright.finding import Verdict, Whose
 from gyrewright.people.roles import who_may
-from scenarios.fixture import KT, Flight, Row, against, all_against, answer, finding, verdict_of
+from gyrewright.release.decide import decide
+from gyrewright.release.ways import ways
+from scenarios.fixture import KT, Flight, Row, against, all_against, answer, finding, question, verdict_of
 
 GUSTY = Row("2027-07-17T09:50:00-05:00", wind=(300, 9, 16))
 ALONE = Flight(
@@ -50,6 +52,16 @@ def test_the_same_wind_is_inside_the_house_rules_with_an_instructor():
     spread, cross = finding(asked, "wind.spread"), finding(asked, "wind.crosswind")
     assert (spread.value, spread.limit) == (pytest.approx(7.0 * KT), pytest.approx(10.0 * KT))
     assert (cross.value, cross.limit) == (pytest.approx(8.0 * KT, abs=0.05 * KT), pytest.approx(12.0 * KT))
+
+
+def test_dual_with_i2_is_offered_and_nothing_else():
+    asked = question(ALONE)
+    found = ways(asked, fleet=(asked.aircraft,))
+    (offer,) = found.offers
+    assert [(change.kind, change.params["person"]) for change in offer.changes] == [("dual", asked.people["I2"].name)]
+    assert offer.answer.verdict is decide(offer.question).verdict is Verdict.GO
+    assert dict(offer.question.flight.seats) == {"front": "S2", "rear": "I2"}
+    assert dict(offer.question.flight.parts)["commander"] == "I2"
 
 
 def test_the_endorsement_asks_for_its_giver_who_is_away():

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from gyrewright.errors import shown
 from gyrewright.maintenance.months import add_months, through_calendar_months
 from gyrewright.reading import Section
 
@@ -57,7 +58,7 @@ def read_span(section: Section, key: str) -> Span | None:
     if text is None:
         return None
     if not isinstance(text, str):
-        section.wrong(key, f"{text!r} has no unit; write a length such as {ACCEPTED}")
+        section.wrong(key, f"{shown(text)} has no unit; write a length such as {ACCEPTED}")
         return None
     to_month_end = "calendar " in text
     plain = text.replace("calendar ", "")

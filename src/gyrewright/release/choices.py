@@ -108,6 +108,21 @@ def with_instructor(question: Question, person: str) -> Question:
     )
 
 
+def with_instructor_aboard(question: Question, person: str) -> Question | None:
+    """Return a student's flight alone as a dual one with an instructor in command; None where no one seat is free."""
+    flight = question.flight
+    free = [seat for seat, who in flight.seats if who == EMPTY]
+    if flight.purpose.value != "student alone" or len(free) != 1:
+        return None
+    parts = {**dict(flight.parts), "commander": person, "instructor": person}
+    return _flight(
+        question,
+        purpose=Fact("purpose", "instruction", "instruction", where=CHOICE),
+        seats=tuple((seat, person if seat == free[0] else who) for seat, who in flight.seats),
+        parts=tuple(parts.items()),
+    )
+
+
 def ready_at(question: Question) -> datetime | None:
     """Return when what was chosen here can be carried out at the earliest, as the house allows for it.
 

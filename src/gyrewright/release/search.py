@@ -31,7 +31,7 @@ LEFT_WITH_THE_AIRCRAFT = ("fuel.readings_agree",)
 """Findings that other fuel would hide and not cure: readings that differ are a fault, and other fuel is another tank
 full read by the same two gauges."""
 
-KINDS = ("fuel", "load", "runway", "start", "seats", "block", "aircraft", "instructor", "lesson")
+KINDS = ("fuel", "load", "runway", "start", "seats", "block", "aircraft", "instructor", "lesson", "dual")
 """Kinds of change, the smallest first: the order in which ways are offered."""
 
 NO_FACT = ("table_there", "envelope_at_this_mass")
@@ -139,6 +139,8 @@ class Search:
                 yield from self._aircraft(question, aircraft)
         elif kind == "instructor":
             yield from _instructors(question)
+        elif kind == "dual":
+            yield from _dual(question)
         else:
             allowed = dict(question.operation.lessons_instead).get(question.flight.lesson.value or "", ())
             for lesson in allowed:
@@ -343,3 +345,13 @@ def _instructors(question: Question) -> Iterator[Offer]:
         if person not in aboard and person in question.people:
             changed = choices.with_instructor(question, person)
             yield _offer(changed, Change("instructor", {"person": question.people[person].name}))
+
+
+def _dual(question: Question) -> Iterator[Offer]:
+    """Yield a student's flight alone with an instructor aboard: who looks after it, or who is there and may take over."""
+    here = dict(question.flight.parts).get("instructor", "")
+    there = (person for person in question.operation.instructors if person in question.flight.present)
+    for person in dict.fromkeys((here, *there)):
+        changed = choices.with_instructor_aboard(question, person) if person in question.people else None
+        if changed is not None:
+            yield _offer(changed, Change("dual", {"person": question.people[person].name}))

@@ -392,7 +392,7 @@ def _ways(look: Seen) -> dict[str, Any]:
     }
 
 
-_KINDS = ("fuel", "load", "runway", "start", "seats", "block", "aircraft", "instructor", "lesson")
+_KINDS = ("fuel", "load", "runway", "start", "seats", "block", "aircraft", "instructor", "lesson", "dual")
 
 
 @require_safe

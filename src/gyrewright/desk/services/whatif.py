@@ -23,7 +23,7 @@ from gyrewright.release.flight import EMPTY, OPEN, Flight
 from gyrewright.release.question import Question
 from gyrewright.units import parse_quantity
 
-KEYS = ("aircraft", "fuel", "start", "block", "runway", "seats", "instructor", "lesson")
+KEYS = ("aircraft", "fuel", "start", "block", "runway", "seats", "instructor", "lesson", "dual")
 LOAD = "load."
 """How the name of a load begins: the station follows."""
 
@@ -97,6 +97,11 @@ def applied(question: Question, asked: Asked, wanted: Mapping[str, str], at: dat
         if wanted["instructor"] not in question.people:
             raise Refused(f"nobody is called {wanted['instructor']!r}")
         question = choices.with_instructor(question, wanted["instructor"])
+    if "dual" in wanted:
+        dual = choices.with_instructor_aboard(question, wanted["dual"]) if wanted["dual"] in question.people else None
+        if dual is None:
+            raise Refused(f"{wanted['dual']!r} cannot go along: this is no student's flight alone with one seat free")
+        question = dual
     if "lesson" in wanted:
         question = choices.with_lesson(question, wanted["lesson"])
     for key, text in wanted.items():
@@ -124,7 +129,9 @@ def difference(asked: Question, offered: Question) -> dict[str, str]:
     if after.runway.value != before.runway.value:
         out["runway"] = str(after.runway.value)
     parts, now = dict(before.parts), dict(after.parts)
-    if parts.get("instructor") != now.get("instructor"):
+    if after.purpose.value != before.purpose.value:
+        out["dual"] = now.get("instructor", "")
+    elif parts.get("instructor") != now.get("instructor"):
         out["instructor"] = now.get("instructor", "")
     elif "aircraft" not in out and after.seats != before.seats:
         out["seats"] = "swapped"
@@ -162,6 +169,7 @@ def in_earnest(asked: Asked, offered: Question, wanted: Mapping[str, str]) -> tu
         depart_at=(flight.depart_at or asked.act.depart_at) + timedelta(0),
         block=asked.act.block if "block" not in wanted else (OPEN if block == OPEN else f"{block:g} h"),
         runway=str(flight.runway.value or ""),
+        purpose=str(flight.purpose.value or ""),
         lesson=str(flight.lesson.value or ""),
         seats={seat: person or EMPTY for seat, person in flight.seats},
         loads={station: fact.typed for station, fact in _loads(flight).items() if fact.is_known},
