@@ -348,7 +348,7 @@ def _instructors(question: Question) -> Iterator[Offer]:
 
 
 def _dual(question: Question) -> Iterator[Offer]:
-    """Yield a student's flight alone with an instructor aboard: who looks after it, or who is there and may take over."""
+    """Yield a student's flight alone with an instructor aboard: who looks after it, or is there and may take over."""
     here = dict(question.flight.parts).get("instructor", "")
     there = (person for person in question.operation.instructors if person in question.flight.present)
     for person in dict.fromkeys((here, *there)):
