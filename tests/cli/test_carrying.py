@@ -118,3 +118,12 @@ def test_without_a_folder_the_setting_names_it(own, tmp_path):
     )
     assert ran.returncode == 0, ran.stderr
     assert (tmp_path / "out" / "head.json").exists()
+
+
+def test_a_manager_who_is_locked_out_is_let_in_at_the_laptop(own):
+    said = gyrewright("password", "ost", "--data", own)
+    assert re.search(r"ost logs in once with: (\w{4}-){3}\w{4}", said)
+    with closing(sqlite3.connect(own / "book.sqlite3")) as database:
+        assert database.execute("SELECT must_change FROM accounts_account WHERE name = 'ost'").fetchall() == [(1,)]
+        kinds = [row[0] for row in database.execute("SELECT kind FROM book_record ORDER BY seq")]
+    assert kinds[-1] == "password-set"
