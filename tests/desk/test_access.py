@@ -118,6 +118,12 @@ defect-act       a       a     a          a     a     a        a          a     
 event            a       a     a          a     a     a        a          a         a       a     a
 event-tag        a       a     a          a     a     a        a          a         a       a     a
 event-act        a       a     a          a     a     a        a          a         a       a     -
+exercises        o       o     a          a     a     o        o          o         a       o     -
+exercise         a       a     a          a     a     a        a          a         a       a     -
+exercise-act     a       a     a          a     a     a        a          a         a       a     -
+marker-act       a       a     a          a     a     a        a          a         a       a     -
+teaches          -       -     a          a     a     -        a          a         a       -     -
+teaches-decide   -       -     a          a     a     -        -          -         a       -     -
 photo            o       o     a          a     a     o        a          a         a       o     a
 accounts         -       -     -          -     -     -        -          -         a       -     -
 account-open     -       -     -          -     -     -        -          -         a       -     -

@@ -58,6 +58,9 @@ EXPECTED = {
     "copy an endorsement from paper": "--yyy---y-",
     "hold an authority": "--------y-",
     "tighten own minimums for today": "oooooooooo",
+    "set up a marker exercise": "--yyy-----",
+    "take a marker off": "--ooo-----",
+    "decide on a walk-round item": "----y---y-",
 }
 # Who is shut out by a relation, whatever the role.
 NEVER = {
@@ -74,8 +77,10 @@ NEVER = {
     "weigh a person": {"subject"},
     "check somebody out": {"subject"},
     "copy an endorsement from paper": {"subject"},
+    "set up a marker exercise": {"subject"},
 }
 ONLY = {
+    "take a marker off": "planner",
     "endorse": "trainer",
     "change a solo limitation": "giver",
     "recommend for a test": "trainer",

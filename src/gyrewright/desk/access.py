@@ -271,6 +271,16 @@ ROUTES = {
     "event-act": Route(True, _reach(of=_WORKS), "acts on an event, where the table of acts allows it"),
     "defect-tag": Route(False, _reach(of=_READS), "a tag to hang on an aircraft with an open report"),
     "event-tag": Route(False, _reach(of=_READS), "a tag to hang on an aircraft that an event has locked"),
+    "exercises": Route(
+        True, _reach(Reach.OWN, of=_MANAGER | _TEACHES | {VISITOR: Reach.NONE}), "walk-rounds with markers"
+    ),
+    "exercise": Route(False, _reach(of=_WORKS), "a walk-round with markers: places are told to whoever may know them"),
+    "exercise-act": Route(
+        True, _reach(of=_WORKS), "hangs, finds and counts markers, where the table of acts allows it"
+    ),
+    "marker-act": Route(True, _reach(of=_WORKS), "takes off or counts a marker of no exercise"),
+    "teaches": Route(False, _reach(of=_MANAGER | _TEACHES | _MAINTAINS), "what walk-rounds teach, without names"),
+    "teaches-decide": Route(True, _reach(of=_MANAGER | _TEACHES), "decides on a proposal about an item"),
     "photo": Route(False, _reach(Reach.OWN, of=_SEES), "a photo that a record names"),
     "accounts": Route(
         False,

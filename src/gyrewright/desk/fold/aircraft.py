@@ -178,7 +178,9 @@ def _phone_walks(state: _State, known: Iterable[Recorded], counting: Iterable[Re
         return
     equipment = _equipment(counting)
     reports = [each for each in counting if isinstance(each.act, upkeep.DefectReported) and each.act.walk]
-    defects = {(each.act.walk, each.act.item): state.first.get(each.id, each.id) for each in reports}
+    defects = {
+        (each.act.walk, each.act.list_item or each.act.item): state.first.get(each.id, each.id) for each in reports
+    }
     for walk in phone_walks(mine).values():
         row = walk_row(walk, equipment=equipment, defects=defects)
         if row is not None:
@@ -364,7 +366,12 @@ def _paper(state: _State, record: Recorded, act: upkeep.AircraftPaper) -> None:
 
 @_of(upkeep.DefectReported)
 def _defect(state: _State, record: Recorded, act: upkeep.DefectReported) -> None:
-    row = {"id": record.id, "at": state.first_at(record), "by": record.by, **table(act, without=("walk", "zone"))}
+    row = {
+        "id": record.id,
+        "at": state.first_at(record),
+        "by": record.by,
+        **table(act, without=("walk", "zone", "list_item")),
+    }
     state.by_id[record.id] = state.add("defect", row)
 
 

@@ -62,6 +62,6 @@ def _stand_open(state: Folded, record: Recorded, act: Any) -> None:
     while id in used:
         number += 1
         id = f"{record.id} ({number})"
-    row: Table = {"id": id, "at": record.done_at, **table(act, without=("walk", "zone", "workers"))}
+    row: Table = {"id": id, "at": record.done_at, **table(act, without=("walk", "zone", "list_item", "workers"))}
     row["by"] = (list(act.workers) or [record.by]) if isinstance(act, upkeep.WorkDone) else record.by
     state.by_id[id] = state.add(name, row)

@@ -5,17 +5,15 @@ from __future__ import annotations
 import uuid
 from typing import Any, Literal
 
-from django.contrib.auth import authenticate
 from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_POST
 
-from gyrewright.desk.accounts.door import is_open
-from gyrewright.desk.accounts.models import Account
 from gyrewright.desk.fold.asked import Asked
 from gyrewright.desk.pages.flight import asked_for, show_again
+from gyrewright.desk.pages.signer import signer_of
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.refusal import ClockInDoubt, DiskFull, NotAllowed, Refused
 from gyrewright.desk.services import flights, releases, state, whatif
@@ -116,7 +114,7 @@ def sign(request: Visit, id: uuid.UUID) -> HttpResponse:
     at = state.asking_at()
     asked = asked_for(request, id, at)
     person = request.POST.get("person", "")
-    signer = _signer(request, person)
+    signer = signer_of(request, person)
     needed = next((each for each in to_sign(answered(asked, at)) if each.person == person), None)
     if needed is None:
         raise Refused("this person declares nothing for this flight")
@@ -132,19 +130,6 @@ def sign(request: Visit, id: uuid.UUID) -> HttpResponse:
         id=_id(request), flight=asked.id, person=person, answers=answers, by=signer, fitness=fitness, **said
     )
     return redirect("flight", id=asked.id)
-
-
-def _signer(request: Visit, person: str) -> str:
-    if person == request.person:
-        return person
-    account = Account.objects.filter(person=person, is_open=True).first()
-    if account is None:
-        raise NotAllowed("this person has no log-in here yet; the manager opens one")
-    if is_open():
-        return person
-    if authenticate(request, name=account.name, password=request.POST.get("password", "")) is None:
-        raise NotAllowed("this is not their password; nothing was signed")
-    return person
 
 
 @require_POST

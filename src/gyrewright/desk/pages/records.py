@@ -26,7 +26,9 @@ from gyrewright.desk.book.verify import verify
 from gyrewright.desk.fold.standing import standing
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.refusal import DiskFull
+from gyrewright.desk.services import state
 from gyrewright.desk.services.copies import last_copy, make_copy
+from gyrewright.desk.services.exercises import secret_fields
 from gyrewright.desk.services.freezing import freeze_for_waiting, frozen_copies, waiting
 from gyrewright.desk.services.people import all_people, is_own
 from gyrewright.desk.services.records import confirm_clock
@@ -35,6 +37,7 @@ from gyrewright.desk.services.withdrawing import may_withdraw, withdraw_mistake
 from gyrewright.errors import UnknownName
 
 ON_A_PAGE = 50
+HIDDEN = "told once the exercise has ended"
 
 
 @require_safe
@@ -103,7 +106,7 @@ def _row(record: Recorded, names: dict[str, str]) -> dict[str, Any]:
 
 def _gist(record: Recorded, names: dict[str, str]) -> str:
     parts = []
-    for name, value in _given(record.act):
+    for name, value in _told(record):
         text = _text(value, names)
         if text and len(text) <= 60 and "\n" not in text:
             parts.append(f"{name} {text}")
@@ -113,6 +116,12 @@ def _gist(record: Recorded, names: dict[str, str]) -> str:
 def told(act: Any, names: Mapping[str, str]) -> list[tuple[str, str]]:
     """Return an act's fields by name as texts; what was not said is left out."""
     return [(name, text) for name, value in _given(act) if (text := _text(value, dict(names)))]
+
+
+def _told(record: Recorded) -> list[tuple[str, Any]]:
+    """Return what a record says, without what tells where a training marker hangs that is still looked for."""
+    hidden = secret_fields(record, state.asking_at())
+    return [(name, HIDDEN if name in hidden and value else value) for name, value in _given(record.act)]
 
 
 def _given(act: Any) -> list[tuple[str, Any]]:
@@ -154,7 +163,7 @@ def show_record(request: Visit, id: uuid.UUID) -> HttpResponse:
         "record": record,
         "by": names.get(record.by, record.by),
         "about": names.get(record.about, record.about),
-        "facts": [(name, text, "\n" in text) for name, value in _given(record.act) if (text := _text(value, names))],
+        "facts": [(name, text, "\n" in text) for name, value in _told(record) if (text := _text(value, names))],
         "personal": (
             [(name, _text(value, names)) for name, value in _given(record.personal)]
             if sees_personal and record.personal is not None

@@ -172,7 +172,8 @@ class AircraftPaper:
 class DefectReported:
     """Something is not as it should be. It grounds the aircraft until somebody entitled has assessed it.
 
-    `zone` is the part of the aircraft by the walk-round list, so that reports of one place can be held together.
+    `zone` is the part of the aircraft by the walk-round list, so that reports of one place can be held together;
+    `list_item` is the item's id, where the report is of an item of the list.
     """
 
     item: str
@@ -182,6 +183,7 @@ class DefectReported:
     photos: tuple[str, ...] = ()
     from_paper: str = ""
     zone: str = ""
+    list_item: str = ""
 
 
 @dataclass(frozen=True, slots=True)

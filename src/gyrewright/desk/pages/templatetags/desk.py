@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -121,6 +121,25 @@ def day(moment: date) -> str:
 def on_day(moment: date) -> str:
     """Return a day in words, without the day of the week: for days long ago."""
     return moment.strftime("%-d %b %Y")
+
+
+@register.filter
+def percent(ratio: float) -> str:
+    """Return a share in whole percent."""
+    return f"{ratio * 100:.0f} %"
+
+
+@register.filter
+def percent_fine(ratio: float) -> str:
+    """Return a small share in percent with as many digits as it takes to be above zero."""
+    percent = ratio * 100
+    return f"{percent:.0f} %" if percent >= 10 else f"{percent:.2g} %"
+
+
+@register.filter
+def minutes(time: timedelta) -> str:
+    """Return a length of time in whole minutes."""
+    return f"{time / timedelta(minutes=1):.0f} min"
 
 
 @register.filter
