@@ -11,9 +11,10 @@ from django.urls import reverse
 from gyrewright.desk import clock
 from gyrewright.desk.book.kinds import upkeep
 from gyrewright.desk.book.kinds.flight import Restored, Walk
-from gyrewright.desk.services import reporting, state
+from gyrewright.desk.refusal import NotAllowed, Refused
+from gyrewright.desk.services import questions, reporting, state
 from gyrewright.desk.services.matters import lock_with_id
-from gyrewright.desk.services.records import new_id, record_act, settle_clash
+from gyrewright.desk.services.records import new_id, record_act
 from gyrewright.finding import Verdict
 from kit.reports import CRAFT, client_of, flight_findings, kinds, words
 
@@ -117,7 +118,7 @@ def test_it_survives_the_night_and_a_month(lock):
 def test_it_survives_another_phones_word_under_the_same_id(lock):
     event = lock_with_id(lock, state.asking_at()).record
     other = upkeep.EventReported(kind="bump", words="only touched the door")
-    clash = record_act(act=other, by="halloran", about=CRAFT, id=lock, done_at=event.done_at).record
+    record_act(act=other, by="halloran", about=CRAFT, id=lock, done_at=event.done_at)
     assert is_locked(lock)
     assert {each.why for each in flight_findings("maintenance.event")} == {"locked"}
     page = words(client_of("arrowood").get(reverse("event", args=[lock])))
@@ -126,7 +127,14 @@ def test_it_survives_another_phones_word_under_the_same_id(lock):
         assert part in page
     answer = clear(lock, status=400)
     assert "two records of this event contradict each other" in words(answer, 400).lower()
-    settle_clash(id=new_id(), clash=clash.id, true="first", by="arrowood")
+    assert reverse("question", args=[lock]) in client_of("arrowood").get(reverse("event", args=[lock])).content.decode()
+    for person, told in (("halloran", NotAllowed), ("sunde", NotAllowed)):
+        with pytest.raises(told, match="event inspection is for"):
+            questions.settle(ids=(lock,), answer="0", by=person)
+    with pytest.raises(Refused, match="not undone here"):
+        questions.settle(ids=(lock,), answer="neither", by="arrowood")
+    questions.settle(ids=(lock,), answer="0", by="arrowood")
+    assert is_locked(lock)
     clear(lock)
     assert not is_locked(lock)
 

@@ -282,6 +282,7 @@ def _addresses(exercise):
     """Return every address of the desk that can be looked at, with ids of this book."""
     ids = {
         "exercise": [exercise],
+        "question": [each.id for each in find_records(kinds=("marker-placed",))],
         "flight": [each.id for each in state.flights(state.asking_at()).values() if each.aircraft == CRAFT][:1],
         "record": [each.id for each in find_records(newest_first=True, count=8)],
         "release": [each.id for each in find_records(kinds=("release",))],
@@ -347,6 +348,9 @@ def test_no_answer_to_the_students_session_holds_a_place_before_the_exercise_has
     client = client_of("halloran")
     looked, told = 0, []
     for address in {*_addresses(hung)}:
+        if address.endswith(".pdf"):
+            # A sheet is printed from the same answers; its bytes are packed and say nothing to a search.
+            continue
         answer = client.get(address)
         text = answer.content.decode(errors="replace") if not answer.streaming else ""
         looked += answer.status_code == 200

@@ -14,6 +14,8 @@ from gyrewright.desk.access import Reach
 from gyrewright.desk.book.reading import record_with_id
 from gyrewright.desk.pages.records import told
 from gyrewright.desk.pages.visit import Visit
+from gyrewright.desk.services import state
+from gyrewright.desk.services.exercises import secret_fields
 from gyrewright.desk.services.people import all_people, is_own
 from gyrewright.desk.services.questions import Question, question_about, settle
 from gyrewright.errors import UnknownName
@@ -53,9 +55,10 @@ def tellings(asked: Question, names: Mapping[str, str], person: str) -> list[dic
     for telling in asked.tellings:
         facts: dict[str, str] = {}
         for content in telling.contents:
+            hidden = secret_fields(content, state.asking_at())
             which = next((str(value) for each in _WHICH if (value := getattr(content.act, each, ""))), "")
             of = f"{content.called} {which}".strip()
-            facts |= {f"{of}: {name}": text for name, text in told(content.act, names) if text != which}
+            facts |= {f"{of}: {name}": text for name, text in told(content.act, names, hidden) if text != which}
             facts[f"{of}: done"] = f"{content.done_at:%-d %b %Y %H:%M} UTC"
             if content.personal is not None and person in (content.by, content.about):
                 facts |= {f"{of}: {name}": text for name, text in told(content.personal, names)}

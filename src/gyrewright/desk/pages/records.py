@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date, datetime
 from typing import Any
@@ -113,9 +113,10 @@ def _gist(record: Recorded, names: dict[str, str]) -> str:
     return "; ".join(parts[:3])
 
 
-def told(act: Any, names: Mapping[str, str]) -> list[tuple[str, str]]:
-    """Return an act's fields by name as texts; what was not said is left out."""
-    return [(name, text) for name, value in _given(act) if (text := _text(value, dict(names)))]
+def told(act: Any, names: Mapping[str, str], hidden: Collection[str] = ()) -> list[tuple[str, str]]:
+    """Return an act's fields by name as texts; what was not said is left out, and what is hidden is said to be."""
+    given = [(name, HIDDEN if name in hidden and value else value) for name, value in _given(act)]
+    return [(name, text) for name, value in given if (text := _text(value, dict(names)))]
 
 
 def _told(record: Recorded) -> list[tuple[str, Any]]:

@@ -24,6 +24,7 @@ from gyrewright.desk.book.writing import append
 from gyrewright.desk.fold.standing import Conflict, second_content, standing
 from gyrewright.desk.refusal import NotAllowed, Refused
 from gyrewright.desk.services.entitling import require
+from gyrewright.desk.services.exercises import SET_UP
 from gyrewright.desk.services.records import new_id
 from gyrewright.maintenance.defects import ASSESS, CLOSE, DEFER
 from gyrewright.maintenance.events import CLEAR
@@ -111,22 +112,36 @@ _ENTITLED: dict[type, str] = {
     upkeep.TaskDone: "sign work",
     upkeep.SecondLook: "sign work",
     upkeep.CheckFlown: "sign work",
-    upkeep.MarkerRemoved: "sign work",
-    upkeep.MarkerConfirmed: "sign work",
+    upkeep.MarkerPlaced: SET_UP,
+    upkeep.MarkerRemoved: SET_UP,
+    upkeep.MarkerConfirmed: SET_UP,
 }
 """What somebody must be entitled to, to say which of two such acts is true: it may let an aircraft fly."""
+
+
+_REPORTS: dict[type, str] = {upkeep.DefectReported: ASSESS, upkeep.EventReported: CLEAR}
+
+
+def _what(act: object) -> tuple[object, ...]:
+    """Return what a report is of, whatever its words."""
+    return tuple(getattr(act, name, "") for name in ("item", "zone", "symptom", "kind"))
 
 
 def _may_settle(asked: Question, answer: str, by: str) -> None:
     contents = [each for telling in asked.tellings for each in telling.contents]
     if answer == NEITHER and any(isinstance(each.act, _GROUNDS) for each in contents):
         raise Refused("what was reported is not undone here: it is assessed, inspected or counted off, and signed")
+    # Two words for one thing are its reporters' to choose between; of two things neither goes away without a judgement.
+    if len({_what(each.act) for each in contents}) > 1:
+        for each in contents:
+            if isinstance(each.act, tuple(_REPORTS)):
+                require(_REPORTS[type(each.act)], person=by, aircraft=each.about)
     for each in contents:
         if isinstance(each.act, No | NoTakenBack) and each.by != by:
             raise NotAllowed("only whoever said this no says which of its words is true")
         act = _ENTITLED.get(type(each.act))
         if act is not None:
-            require(act, person=by, aircraft=each.about)
+            require(act, person=by, aircraft=each.about, relations={"subject": ""})
 
 
 def settle(*, ids: Collection[str], answer: str, by: str) -> None:
