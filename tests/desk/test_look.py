@@ -8,7 +8,7 @@ import pytest
 from django.template import engines
 
 import gyrewright.desk
-from gyrewright.desk.pages.templatetags.desk import mark
+from gyrewright.desk.pages.templatetags.desk import mark, whole_units
 from gyrewright.finding import Verdict
 
 FOLDER = Path(gyrewright.desk.__file__).parent
@@ -55,6 +55,20 @@ def test_every_template_is_readable_and_holds_no_inline_style_or_script():
     for file in (FOLDER / "templates" / "desk").glob("*.html"):
         text = file.read_text(encoding="utf-8")
         # A script comes from a file of the desk's own, and from nowhere else.
-        text = re.sub(r'<script src="{% static_file "\w+\.js" %}" defer></script>', "", text)
+        text = re.sub(r'<script src="{% static_file "[\w-]+\.js" %}" defer></script>', "", text)
         assert not re.search(r"<script|<style|\sstyle=|\son\w+=|\|safe|javascript:", text), file.name
         engines["django"].get_template(f"desk/{file.name}")
+
+
+@pytest.mark.parametrize(
+    ("text", "kept"),
+    [
+        ("which shows 1206.4 h: 6.4 h past 1200 h.", 3),
+        ("18 days left, 9 kt of wind, 40 % of it", 3),
+        ("two hours, 3 hangars, page 4 holds", 0),
+        ("12 June 2027", 0),
+    ],
+)
+def test_no_line_ends_between_a_number_and_its_unit(text, kept):
+    assert whole_units(text).count("\u00a0") == kept
+    assert whole_units(text).replace("\u00a0", " ") == text

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Mapping
 from datetime import UTC, date, datetime, timedelta
 from functools import cache
@@ -23,6 +24,8 @@ from gyrewright.finding import Verdict
 register = template.Library()
 
 _STATIC = Path(__file__).parents[2] / "static"
+
+_BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:h|min|days?|months?|years?|landings?|kt|kg|mm|m|ft|L|kg/L|°C|%|rpm|bar)\b|%)")
 
 MARKS = {
     Verdict.STOP.code: ("stop", "STOP"),
@@ -140,6 +143,12 @@ def percent_fine(ratio: float) -> str:
 def minutes(time: timedelta) -> str:
     """Return a length of time in whole minutes."""
     return f"{time / timedelta(minutes=1):.0f} min"
+
+
+@register.filter
+def whole_units(text: str) -> str:
+    """Return a sentence in which no line ends between a number and its unit."""
+    return _BEFORE_UNIT.sub("\u00a0", text)
 
 
 @register.filter
