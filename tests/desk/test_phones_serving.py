@@ -17,7 +17,6 @@ from pathlib import Path
 
 import pytest
 from cryptography import x509
-from cryptography.hazmat.primitives.serialization import Encoding
 
 from gyrewright.desk.phones.authority import authority_in, fingerprint_of, leaf_in, make_leaf
 from kit.desk_process import plain_environ
@@ -213,26 +212,9 @@ def test_all_listeners_share_one_clock(desk):
 def test_a_new_certificate_is_shown_without_a_stop(desk):
     before = leaf_in(desk.files)
     make_leaf(desk.files, names=(NAME,), addresses=(), at=datetime.now(UTC))
-    listener = next(
-        pid for pid in desk.members() if f":{desk.https} " in _command(pid) and "worker" not in _command(pid)
-    )
-    os.kill(listener, signal.SIGHUP)
-    until = time.monotonic() + LONGEST_S
-    while time.monotonic() < until:
-        assert desk.ask("https", "/door")[0] == 200
-        if (
-            ssl.get_server_certificate(("127.0.0.1", desk.https))
-            == leaf_in(desk.files).public_bytes(Encoding.PEM).decode()
-        ):
-            break
-        time.sleep(0.2)
-    else:
-        raise AssertionError("the old certificate is still shown")
+    desk.show_new_certificate()
     assert leaf_in(desk.files) != before
-
-
-def _command(pid):
-    return Path(f"/proc/{pid}/cmdline").read_bytes().replace(b"\0", b" ").decode() + " "
+    assert desk.ask("https", "/door")[0] == 200
 
 
 def test_the_whole_family_ends_on_a_signal(folder, desk, tmp_path):

@@ -5,10 +5,12 @@ from __future__ import annotations
 import http.client
 import os
 import shutil
+import signal
 import socket
 import ssl
 import subprocess
 import sys
+import time
 from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
@@ -75,6 +77,26 @@ class PhonesDesk(RunningDesk):
             return answer.status, answer.getheaders(), answer.read().decode("utf-8", "replace")
         finally:
             line.close()
+
+    def show_new_certificate(self) -> None:
+        """Make the listener show the certificate that lies there now, as the desk does after making one."""
+        wanted = ssl.PEM_cert_to_DER_cert(
+            self.files.leaf.read_text().partition("-----END")[0] + "-----END CERTIFICATE-----"
+        )
+        os.kill(self._listener(), signal.SIGHUP)
+        until = time.monotonic() + LONGEST_S
+        while ssl.PEM_cert_to_DER_cert(ssl.get_server_certificate(("127.0.0.1", self.https))) != wanted:
+            assert time.monotonic() < until, "the old certificate is still shown"
+            time.sleep(0.1)
+        # The old worker goes a moment after the new one has come.
+        time.sleep(1.5)
+
+    def _listener(self) -> int:
+        for pid in self.members():
+            words = Path(f"/proc/{pid}/cmdline").read_bytes().decode()
+            if f":{self.https} " in words and "worker" not in words:
+                return pid
+        raise AssertionError("no listener for phones")
 
     def members(self) -> list[int]:
         """Return the processes of its group."""

@@ -134,6 +134,8 @@ CSRF_COOKIE_NAME = f"{SESSION_COOKIE_NAME}_form"
 CSRF_COOKIE_AGE = None
 CSRF_FAILURE_VIEW = "gyrewright.desk.pages.views.form_too_old"
 SECURE_REFERRER_POLICY = "same-origin"
+# Browsers hear it from trusted places alone and complain of it elsewhere.
+SECURE_CROSS_ORIGIN_OPENER_POLICY = None if LISTENER == places.PLAIN else "same-origin"
 X_FRAME_OPTIONS = "DENY"
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2_500_000
 FILE_UPLOAD_MAX_MEMORY_SIZE = 2_500_000

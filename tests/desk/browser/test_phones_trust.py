@@ -1,0 +1,128 @@
+"""A phone's browser and the desk's authority: trusted for the desk's name alone, and no way past a warning."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from gyrewright.desk.phones.authority import make_leaf
+from kit.browser import PHONE
+from kit.phones_desk import NAME, PhonesDesk, copied, passing_word
+from kit.trust import home_that_trusts
+
+
+@pytest.fixture(scope="module")
+def folder(_demo_folder, tmp_path_factory):
+    return copied(_demo_folder, tmp_path_factory.mktemp("phones") / "data")
+
+
+@pytest.fixture(scope="module")
+def sundes(folder):
+    return passing_word(folder, "sunde")
+
+
+@pytest.fixture(scope="module")
+def desk(folder, sundes):
+    made = PhonesDesk(folder).start()
+    yield made
+    assert made.stop() == 0, made.said
+
+
+MAPPED = f"--host-resolver-rules=MAP {NAME} 127.0.0.1, MAP bank.example 127.0.0.1"
+
+
+@pytest.fixture(scope="module")
+def phone(launch, desk, tmp_path_factory):
+    home = home_that_trusts(tmp_path_factory.mktemp("home"), desk.files.authority)
+    return launch(more=[MAPPED], home=home)
+
+
+@pytest.fixture(scope="module")
+def stranger(launch, desk, tmp_path_factory):
+    return launch(more=[MAPPED], home=tmp_path_factory.mktemp("stranger"))
+
+
+def test_a_phone_that_trusts_it_opens_the_desk_and_has_what_a_page_needs_without_a_network(desk, phone, visitor):
+    one = visitor(desk, browser=phone, width=PHONE, address=desk.phone_address).go("/door")
+    assert one.page.get_by_label("Password").is_visible()
+    assert one.page.evaluate("isSecureContext && 'serviceWorker' in navigator && !!crypto.subtle")
+    assert one.page.evaluate("location.protocol") == "https:"
+
+
+def test_the_same_name_in_http_has_none_of_it(desk, stranger, visitor):
+    one = visitor(desk, browser=stranger, width=PHONE, address=f"http://{NAME}:{desk.plain}").go("/")
+    assert "Anybody in this network can read and change" in one.words
+    assert not one.page.evaluate("isSecureContext || 'serviceWorker' in navigator")
+
+
+def opened(browser, address):
+    """Return what a browser says when it is sent to an address, empty where the page opens."""
+    context = browser.new_context()
+    try:
+        context.new_page().goto(address)
+    except Exception as error:  # the browser's own words
+        return str(error).split(" at ")[0].rpartition("net::")[2]
+    finally:
+        context.close()
+    return ""
+
+
+def test_a_browser_without_the_authority_refuses(desk, stranger):
+    assert opened(stranger, desk.phone_address) == "ERR_CERT_AUTHORITY_INVALID"
+
+
+def test_a_name_outside_the_constraints_is_refused_under_the_authoritys_own_hand(desk, phone):
+    leaf, key = desk.files.leaf.read_bytes(), desk.files.leaf_key.read_bytes()
+    make_leaf(desk.files, names=("bank.example",), addresses=(), at=datetime.now(UTC))
+    try:
+        desk.show_new_certificate()
+        assert opened(phone, f"https://bank.example:{desk.https}/door") == "ERR_CERT_INVALID"
+    finally:
+        desk.files.leaf_key.write_bytes(key)
+        desk.files.leaf.write_bytes(leaf)
+        desk.show_new_certificate()
+    assert opened(phone, f"{desk.phone_address}/door") == ""
+
+
+def test_an_expired_certificate_stops_the_page_and_a_fresh_one_opens_it(desk, phone):
+    leaf, key = desk.files.leaf.read_bytes(), desk.files.leaf_key.read_bytes()
+    make_leaf(desk.files, names=(NAME,), addresses=(), at=datetime.now(UTC) - timedelta(days=91))
+    try:
+        desk.show_new_certificate()
+        assert opened(phone, f"{desk.phone_address}/door") == "ERR_CERT_DATE_INVALID"
+    finally:
+        desk.files.leaf_key.write_bytes(key)
+        desk.files.leaf.write_bytes(leaf)
+        desk.show_new_certificate()
+    assert opened(phone, f"{desk.phone_address}/door") == ""
+
+
+def test_once_met_the_browser_itself_keeps_to_https_and_offers_no_way_past(desk, phone):
+    context = phone.new_context()
+    page = context.new_page()
+    page.goto(f"{desk.phone_address}/door")
+    # Sent to http under the same name the browser goes to https by itself, where the plain listener cannot answer.
+    with pytest.raises(Exception, match="ERR_SSL_PROTOCOL_ERROR"):
+        page.goto(f"http://{NAME}:{desk.plain}/phone/")
+    context.close()
+
+
+def test_logging_in_on_a_phone_by_password(desk, phone, visitor, sundes):
+    one = visitor(desk, browser=phone, width=PHONE, address=desk.phone_address)
+    one.log_in("Tobiah Sunde", sundes)
+    assert one.page.url.endswith("/own-password")
+    one.go("/phones/").allow("status of 403")
+    assert "open it there" in one.words
+
+
+def test_the_page_at_the_laptop_reads_the_codes_it_shows(desk, visitor, tmp_path):
+    import zxingcpp
+    from PIL import Image
+
+    one = visitor(desk, "okafor-lind").go("/phones/")
+    for number, wanted in enumerate((f"http://{NAME}:{desk.plain}/phone/", f"https://{NAME}:{desk.https}/")):
+        file = tmp_path / f"{number}.png"
+        one.page.locator(".qr").nth(number).screenshot(path=file)
+        (found,) = zxingcpp.read_barcodes(Image.open(file))
+        assert found.text == wanted
