@@ -15,7 +15,9 @@ from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
 
-from gyrewright.desk.phones.authority import Files, files_in
+from cryptography.hazmat.primitives.serialization import Encoding
+
+from gyrewright.desk.phones.authority import Files, files_in, leaf_in
 from kit.desk_process import COMMAND, RunningDesk, free_port, plain_environ
 
 NAME = "gyrewright.local"
@@ -80,23 +82,31 @@ class PhonesDesk(RunningDesk):
 
     def show_new_certificate(self) -> None:
         """Make the listener show the certificate that lies there now, as the desk does after making one."""
-        wanted = ssl.PEM_cert_to_DER_cert(
-            self.files.leaf.read_text().partition("-----END")[0] + "-----END CERTIFICATE-----"
-        )
-        os.kill(self._listener(), signal.SIGHUP)
+        there = leaf_in(self.files)
+        assert there is not None
+        wanted = there.public_bytes(Encoding.PEM).decode()
+        before = self._listeners("worker")
+        (main,) = self._listeners("main")
+        os.kill(main, signal.SIGHUP)
         until = time.monotonic() + LONGEST_S
-        while ssl.PEM_cert_to_DER_cert(ssl.get_server_certificate(("127.0.0.1", self.https))) != wanted:
+        while set(before) & set(self.members()) or self._shown() != wanted:
             assert time.monotonic() < until, "the old certificate is still shown"
             time.sleep(0.1)
-        # The old worker goes a moment after the new one has come.
-        time.sleep(1.5)
 
-    def _listener(self) -> int:
+    def _shown(self) -> str:
+        try:
+            return ssl.get_server_certificate(("127.0.0.1", self.https))
+        except OSError:
+            return ""
+
+    def _listeners(self, which: str) -> list[int]:
+        found = []
         for pid in self.members():
-            words = Path(f"/proc/{pid}/cmdline").read_bytes().decode()
-            if f":{self.https} " in words and "worker" not in words:
-                return pid
-        raise AssertionError("no listener for phones")
+            with suppress(OSError):
+                words = Path(f"/proc/{pid}/cmdline").read_bytes().decode()
+                if f":{self.https} " in words and ("worker" in words) == (which == "worker"):
+                    found.append(pid)
+        return found
 
     def members(self) -> list[int]:
         """Return the processes of its group."""

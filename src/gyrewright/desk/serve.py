@@ -112,7 +112,8 @@ def run(address: str, port: int, *, told: tuple[str, ...] = (), **more: Any) -> 
         log_enabled=True,
         log_level=LogLevels.warning,
         workers_kill_timeout=5,
-        respawn_interval=1.0,
+        # A new worker stands beside the old one for as long as it may take to come up.
+        respawn_interval=3.0,
         static_path_route=["/static"],
         static_path_mount=[Path(__file__).parent / "static"],
         static_path_expires=31_536_000,

@@ -71,6 +71,7 @@ const footer = () =>
   el("p", { className: "links" }, el("a", { href: data.addresses.index }, "Walk-round"), waiting > 0 && button("Save what is kept here as a file", () => later(() => saveFile()), { className: "link" }), loggedOut && el("a", { href: data.addresses.door }, "Log in to hand over"));
 
 async function start() {
+  isShowing = true;
   walk = null;
   current = null;
   const mine = (await openWalks()).filter(({ about, state }) => about === data.aircraft.id && state.begun.body.list === data.list.id);

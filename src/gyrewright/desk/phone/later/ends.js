@@ -37,6 +37,9 @@ function showSign() {
 }
 
 function showDone() {
+  // What was walked is signed: with it handed over, nothing of the aircraft is only here.
+  isShowing = false;
+  handOverSoon(0);
   const act = walk.state.signed.at(-1);
   show(title(`Signed ${clockOf(deskTime(Date.parse(act.at)))}`), line("Whether a flight may go is the desk's to say, once it has this.", "do"), el("div", { className: "answers" }, button("To the start", start, { className: "ok" })), footer());
 }
