@@ -28,7 +28,7 @@ _HELD = """() => new Promise((done, fail) => {
 })"""
 
 
-def until(what: str, is_so: Callable[[], bool], longest_s: float = 40.0) -> None:
+def until(what: str, is_so: Callable[[], bool], longest_s: float = 60.0) -> None:
     """Wait until something is so."""
     end = time.monotonic() + longest_s
     while not is_so():
@@ -67,6 +67,12 @@ class KeptPhone:
     def end(self) -> None:
         """End the browser."""
         self.context.close()
+        self.context = None
+
+    def kill(self) -> None:
+        """End the browser where it is still there."""
+        if self.context is not None:
+            self.end()
 
     def log_in(self, address: str, name: str, password: str) -> None:
         """Come in with a password for one log-in, and choose an own one."""
