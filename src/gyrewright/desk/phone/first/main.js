@@ -52,6 +52,7 @@ async function showBegin() {
     title(`${data.aircraft.name} ${data.aircraft.id}, ${data.list.name.toLowerCase()}`),
     line(`${data.personName}. ${aged()}`, "soft"),
     !isSecureContext && line("Keep this page open: without the hangar's certificate this phone cannot open it again with no network. Answers are kept all the same.", "caution"),
+    el("p", { id: "kept", className: "soft", role: "status" }),
     flightLine(),
     data.needed.length > 0 && line(`The house asks for: ${data.needed.join(", ")}.`, "soft"),
     kinds.length > 0 && line("Which walk is this?", "do"),
@@ -65,6 +66,7 @@ async function showBegin() {
     el("div", { className: "answers" }, button("Begin", begin, { className: "ok" })),
     footer(),
   );
+  later(() => tellKept());
 }
 
 const footer = () =>

@@ -9,6 +9,14 @@ async function keepPages() {
     const reply = await fetch(address, { credentials: "same-origin" });
     if (reply.ok && !reply.redirected) await kept.put(address, reply);
   }
+  await tellKept();
+}
+
+async function tellKept() {
+  const place = document.getElementById("kept");
+  if (!place || !isSecureContext) return;
+  const isKept = (await caches.match(location.pathname)) && (await caches.match(data.addresses.later));
+  place.textContent = isKept ? "Kept on this phone: it opens with no network." : "Not kept on this phone yet: wait a moment.";
 }
 
 // Acts that the desk has, of walks that have ended, make room after three days.
