@@ -9,12 +9,13 @@ from django.conf import settings
 from django.urls import reverse
 
 from gyrewright.desk import clock
+from gyrewright.desk.book.kinds.upkeep import MarkerPlaced
 from gyrewright.desk.book.models import Photo
 from gyrewright.desk.book.reading import record_with_id
 from gyrewright.desk.refusal import NotAllowed, Refused
 from gyrewright.desk.services import reporting, state
 from gyrewright.desk.services.answers import answered
-from gyrewright.desk.services.records import new_id
+from gyrewright.desk.services.records import new_id, record_act
 from gyrewright.finding import Verdict
 from kit.reports import CRAFT, client_of, kinds, photo, report, words
 
@@ -180,3 +181,28 @@ def test_every_event_of_the_list_locks_and_the_demonstrations_programs_name_an_i
     _, found = findings("maintenance.event")
     assert len(found) == len(reporting.events_that_lock(CRAFT))
     assert {each.why for each in found} == {"locked"}
+
+
+def verdicts():
+    at = state.asking_at()
+    return {id: answered(each, at).verdict for id, each in state.flights(at).items() if each.is_open}
+
+
+@pytest.mark.parametrize("craft", ["N0-101D", "N0-202W", "N0-303S"])
+@pytest.mark.parametrize("what", ["defect", "event", "marker"])
+def test_one_report_more_makes_no_flight_of_the_day_milder_and_changes_no_other_aircraft(demo_day, craft, what):
+    before = verdicts()
+    if what == "defect":
+        reporting.report_defect(id=new_id(), aircraft=craft, by="halloran", zone="K", symptom="loose")
+    elif what == "event":
+        reporting.report_event(id=new_id(), aircraft=craft, by="halloran", kind="bump")
+    else:
+        record_act(act=MarkerPlaced(number=1, label="nest", place="tail"), by="sunde", about=craft)
+    after = verdicts()
+    flights = state.flights(state.asking_at())
+    for id, verdict in before.items():
+        if flights[id].aircraft == craft:
+            assert after[id] is Verdict.STOP
+            assert after[id] >= verdict
+        else:
+            assert after[id] is verdict

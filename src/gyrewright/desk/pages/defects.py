@@ -86,7 +86,6 @@ def _page(request: Visit, id: str) -> dict[str, Any]:
         "is_taken": is_taken(report),
         "is_mine": report.record.by == request.person,
         "said": said_before(request),
-        "new_id": new_id(),
         "tell": tell_whom(report),
         "names": {each: known.name or each for each, known in all_people().items()},
     }

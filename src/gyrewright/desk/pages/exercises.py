@@ -103,7 +103,6 @@ def _shown(request: Visit, exercise: Exercise, said: str = "", status: int = 200
         "may_take_off": [each.id for each in exercise.on if each.removed is None and each.placed_by == request.person],
         "given": request.POST,
         "said": said,
-        "new_id": new_id(),
     }
     if is_instructor:
         page |= {

@@ -11,7 +11,6 @@ from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.services import state
 from gyrewright.desk.services.entitling import allowed
 from gyrewright.desk.services.exercises import exercises
-from gyrewright.desk.services.records import new_id
 from gyrewright.desk.services.teaching import DECIDE, by_zone, decide_item, ended, list_record, total
 from gyrewright.errors import GyrewrightError
 
@@ -33,7 +32,6 @@ def _shown(request: Visit, said: str = "", status: int = 200) -> HttpResponse:
         "may_decide": bool(allowed(DECIDE, person=request.person).allowed),
         "given": request.POST,
         "said": said,
-        "new_id": new_id(),
     }
     return render(request, "desk/teaches.html", page, status=status)
 

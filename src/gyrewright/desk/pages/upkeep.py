@@ -94,7 +94,14 @@ def show_upkeep(request: Visit) -> HttpResponse:
             rows.append(_row(state.machine(id, at).aircraft, at, purpose))
         except GyrewrightError as error:
             rows.append({"id": id, "name": id, "problem": str(error)})
-    page = {"rows": rows, "purpose": purpose, "purposes": PURPOSES, "title": _title(rows)}
+    page = {
+        "rows": rows,
+        "purpose": purpose,
+        "purposes": PURPOSES,
+        "title": _title(rows),
+        "may_exercise": reach_of(route="exercises", roles=request.roles) is not Reach.NONE,
+        "may_learn": reach_of(route="teaches", roles=request.roles) is not Reach.NONE,
+    }
     return render(request, "desk/upkeep.html", page)
 
 

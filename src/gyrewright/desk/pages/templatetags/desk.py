@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
+import uuid
 from collections.abc import Mapping
 from datetime import UTC, date, datetime, timedelta
 from functools import cache
@@ -124,6 +125,12 @@ def day(moment: date) -> str:
 def on_day(moment: date) -> str:
     """Return a day in words, without the day of the week: for days long ago."""
     return moment.strftime("%-d %b %Y")
+
+
+@register.simple_tag
+def fresh_id() -> str:
+    """Return an id for the act that a form will record: each form has its own, and sent twice it is one act."""
+    return str(uuid.uuid4())
 
 
 @register.filter
