@@ -103,6 +103,7 @@ phones           o       o     a          a     a     o        a          a     
 phones-nothing-open o    o     o          o     o     o        o          o         o       o     -
 phones-looked    -       -     a          a     a     -        a          a         -       -     -
 phones-asked     -       -     a          a     a     -        a          a         -       -     -
+phones-pass      o       o     o          o     o     o        o          o         o       o     -
 phones-forget    o       o     o          o     o     o        o          o         a       o     -
 people           o       o     a          a     a     o        o          o         a       o     a
 person           o       o     a          a     a     o        o          o         a       o     a

@@ -17,7 +17,7 @@ OWN = "four words do better still"
 SETTLED_S = 0.6
 """The page takes no touch right after it has changed: one meant for the screen before must not answer the next."""
 
-_HELD = """() => new Promise((done, fail) => {
+HELD = """() => new Promise((done, fail) => {
     const opening = indexedDB.open("gyrewright", 1);
     opening.onerror = () => fail(opening.error);
     opening.onsuccess = () => {
@@ -132,7 +132,7 @@ class KeptPhone:
 
     def held(self) -> list[str]:
         """Return the ids of the acts that the desk has not named yet."""
-        return list(self.page.evaluate(_HELD))
+        return list(self.page.evaluate(HELD))
 
     def saved_file(self) -> str:
         """Return the file that the page saves of what it holds, from the overview of the walk."""

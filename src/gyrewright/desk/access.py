@@ -67,6 +67,10 @@ OPEN = {
     "front": "sends on to the first page or to the door",
     "plain": "what a phone without the authority is told, and how it comes by it",
     "authority-file": "the certificate of the authority for phones; never its key",
+    "plain-walk": "a walk-round by a pass, in plain http alone; nothing in it is about anybody",
+    "plain-token": "whether a pass still holds",
+    "plain-background": "what goes wrong at each item, for that page",
+    "plain-hand-over": "takes in what a phone with a pass has kept; it can stop a flight and never clear one",
 }
 """Routes that need no log-in."""
 
@@ -78,13 +82,26 @@ HERE_ONLY = frozenset(
         "phones-looked",
         "phones-asked",
         "phones-forget",
+        "phones-pass",
     )
 )
 """Routes of this machine alone: no listener for phones answers them."""
 
-PLAIN = frozenset(("front", "plain", "authority-file"))
-"""The only routes in plain http: what anybody in the network may read."""
-IN_JSON = frozenset(("walk-token", "walk-hand-over"))
+PLAIN = frozenset(
+    (
+        "front",
+        "plain",
+        "authority-file",
+        "walk-later",
+        "plain-walk",
+        "plain-token",
+        "plain-background",
+        "plain-hand-over",
+    )
+)
+"""The only routes in plain http: what anybody in the network may read, and what a pass opens."""
+
+IN_JSON = frozenset(("walk-token", "walk-hand-over", "plain-token", "plain-background", "plain-hand-over"))
 """Routes that a phone's script asks: refusals are JSON, and whoever is not logged in is told so and not sent away."""
 
 EVERYONE = {
@@ -248,6 +265,7 @@ ROUTES = {
         _reach(of=_MAINTAINS | _TEACHES),
         "says that every phone was asked after a copy came back, where entitled",
     ),
+    "phones-pass": Route(True, _reach(of=_own_only()), "makes a pass for one's own phone without the authority"),
     "phones-forget": Route(True, _reach(of=_own_only() | _MANAGER), "takes a phone off the list"),
     "people": Route(False, _reach(Reach.OWN, of=_MANAGER | _TEACHES | {VISITOR: Reach.ALL}), "everybody's standing"),
     "person": Route(

@@ -126,3 +126,36 @@ def test_the_page_at_the_laptop_reads_the_codes_it_shows(desk, visitor, tmp_path
         one.page.locator(".qr").nth(number).screenshot(path=file)
         (found,) = zxingcpp.read_barcodes(Image.open(file))
         assert found.text == wanted
+
+
+def test_a_phone_without_the_authority_keeps_its_answers_and_hands_them_over(desk, stranger, visitor, at_folder):
+    from kit.kept_phone import HELD, SETTLED_S, until
+
+    one = visitor(desk, "okafor-lind").go("/phones/")
+    one.page.get_by_label("Aircraft").select_option("N0-101D")
+    one.touch("Make a pass for my phone")
+    address = one.page.locator("section[aria-labelledby=without] figure .code").inner_text()
+    context = stranger.new_context(viewport={"width": 390, "height": 844}, has_touch=True)
+    page = context.new_page()
+    page.goto(address)
+    assert "Keep this page open" in page.locator("main").inner_text()
+    assert page.evaluate("document.cookie").startswith("gyrewright_phone=")
+    for word in ("first of the day", "Begin"):
+        page.wait_for_timeout(SETTLED_S * 1000)
+        page.get_by_role("button", name=word, exact=True).click()
+    context.set_offline(True)
+    for word in ("Could not look", "Next", "Could not look"):
+        page.get_by_role("button", name=word, exact=True).wait_for()
+        page.wait_for_timeout(SETTLED_S * 1000)
+        page.get_by_role("button", name=word, exact=True).click()
+    until("two answers are kept", lambda: len(page.evaluate(HELD)) >= 2)
+    with pytest.raises(Exception, match="ERR_INTERNET_DISCONNECTED"):
+        page.reload()
+    context.set_offline(False)
+    page.goto(address)
+    until("they were handed over after all", lambda: page.evaluate(HELD) == [])
+    context.close()
+    one.go("/phones/")
+    assert "held by Maren Okafor-Lind" in one.words
+    one.touch("Nothing about N0-101D is open on my phone")
+    assert "Every phone that opened a walk-round has reported since" in one.words

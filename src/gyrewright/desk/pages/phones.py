@@ -17,10 +17,10 @@ from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_POST, require_safe
 
 from gyrewright.desk import clock
-from gyrewright.desk.access import Reach, reach
+from gyrewright.desk.access import VISITOR, Reach, reach
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.phones.authority import authority_in, fingerprint_of
-from gyrewright.desk.services import phones, state
+from gyrewright.desk.services import passes, phones, state
 from gyrewright.desk.services.authority import authority_files, machine_now, places
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.records import book_opening, new_id
@@ -70,6 +70,18 @@ def _plain_base() -> str:
 @require_safe
 def show_phones(request: Visit) -> HttpResponse:
     """Show what phones have open, how one comes to trust this desk, and which are known."""
+    return _phones_page(request)
+
+
+@require_POST
+def make_pass(request: Visit) -> HttpResponse:
+    """Make a pass for a phone without the authority, and show it once."""
+    given = passes.give_pass(person=request.person, aircraft=request.POST.get("aircraft", ""))
+    address = _plain_base() + reverse("plain-walk", args=[given.token])
+    return _phones_page(request, {"given": given, "address": address, "code": qr(address)})
+
+
+def _phones_page(request: Visit, told: dict[str, Any] | None = None) -> HttpResponse:
     at = clock.now()
     sees_all = request.reach is Reach.ALL
     people = {id: each.name or id for id, each in all_people().items()}
@@ -79,6 +91,8 @@ def show_phones(request: Visit) -> HttpResponse:
     file = _plain_base() + reverse("plain")
     page: dict[str, Any] = {
         "is_on": settings.HAS_PHONES,
+        "told": told,
+        "fleet": state.fleet_ids() if settings.PLAIN_WALKS and not request.roles <= {VISITOR} else (),
         "out": [
             {"row": each, "holder": people.get(each.out.holder, each.out.holder)}
             for each in out

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from typing import Any
 
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse, JsonResponse
@@ -15,7 +16,6 @@ from gyrewright.desk import clock
 from gyrewright.desk.book.writing import append_one
 from gyrewright.desk.pages import phone_page
 from gyrewright.desk.pages.visit import Visit
-from gyrewright.desk.phones import places
 from gyrewright.desk.refusal import TooLarge
 from gyrewright.desk.services import state, walk_today
 from gyrewright.desk.services.exchange import is_device
@@ -27,11 +27,6 @@ from gyrewright.desk.services.walk_lists import keep_list
 from gyrewright.desk.services.walk_page import page_data
 
 DEVICE = "gyrewright_phone"
-
-
-def _is_plain() -> bool:
-    """Return whether this listener speaks plain http to phones: then nobody can be sure who spoke."""
-    return bool(settings.LISTENER == places.PLAIN)
 
 
 @require_safe
@@ -72,9 +67,16 @@ def show_page(request: Visit, aircraft: str, walk_list: str) -> HttpResponse:
         "accept": walk_today.to_accept(aircraft, request.person, found.walk_list, at),
     }
     # After what the page says was asked: from here on this phone itself may hold something.
-    open_walk(phone=device, aircraft=aircraft, by=request.person, is_plain=_is_plain())
+    open_walk(phone=device, aircraft=aircraft, by=request.person)
+    response = as_page(request, found.data["aircraft"]["name"], data)
+    response.set_cookie(DEVICE, device, max_age=63_072_000, samesite="Strict")
+    return response
+
+
+def as_page(request: HttpRequest, name: str, data: dict[str, Any]) -> HttpResponse:
+    """Return the phone's page with its data, under the policy that allows its own parts alone."""
     page = {
-        "name": found.data["aircraft"]["name"],
+        "name": name,
         "style": phone_page.style_element(),
         "script": phone_page.script_element(),
         "data": phone_page.data_element(data),
@@ -82,7 +84,6 @@ def show_page(request: Visit, aircraft: str, walk_list: str) -> HttpResponse:
     }
     response = render(request, "desk/phone.html", page)
     response.headers["Content-Security-Policy"] = phone_page.policy()
-    response.set_cookie(DEVICE, device, max_age=63_072_000, samesite="Strict")
     return response
 
 
@@ -122,7 +123,16 @@ def show_token(request: Visit) -> HttpResponse:
 @require_POST
 def take_in(request: Visit) -> HttpResponse:
     """Take in what a phone hands over, and reply to each act."""
+    return JsonResponse(hand_over(taken(request), by=request.person))
+
+
+def taken(request: HttpRequest) -> bytes:
+    """Return the body of a hand-over.
+
+    Raises:
+        TooLarge: It is more than is taken in at once.
+    """
     content = request.read(settings.BODY_BYTES + 1)
     if len(content) > settings.BODY_BYTES:
         raise TooLarge(f"at most {settings.BODY_BYTES / 1e6:,.0f} MB are taken in at once; nothing was kept")
-    return JsonResponse(hand_over(content, by=request.person, is_plain=_is_plain()))
+    return bytes(content)

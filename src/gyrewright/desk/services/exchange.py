@@ -79,6 +79,7 @@ class Exchange:
         phone_at: When, by the phone's; for a file, when that was saved.
         skew: How far the phone's clock was ahead; zero within a minute.
         earlier: Another id under which the phone's page was given out, if any.
+        is_plain: Whether it came in plain http: then nobody knows who spoke, and it may stop but not clear.
     """
 
     device: str
@@ -91,6 +92,7 @@ class Exchange:
     open_walks: tuple[tuple[str, str], ...]
     items: tuple[Item, ...]
     unread: tuple[Unread, ...]
+    is_plain: bool = False
 
     def done_at(self, phone_at: datetime) -> datetime:
         """Return when an act was done by the desk's clock: never later than now."""

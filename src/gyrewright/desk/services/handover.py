@@ -8,6 +8,7 @@ A further kind of act takes the same way by an entry in `SINGLE`.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 from django.db import transaction
@@ -26,28 +27,34 @@ from gyrewright.desk.services.taken import Taken, not_understood, single, unread
 SINGLE = ("walk-accepted", "odd-but-right")
 """Kinds of record that a phone may make: the item's body is the record's own. Each needs a field `handed`."""
 
+STOPS = frozenset(("defect-reported", "event-reported"))
+"""Those of them that can only stop a flight: nothing else is taken from plain http."""
 
-def hand_over(content: bytes, *, by: str, is_live: bool = True, is_plain: bool = False) -> dict[str, Any]:
+
+def hand_over(
+    content: bytes, *, by: str, is_live: bool = True, is_plain: bool = False, only: str = ""
+) -> dict[str, Any]:
     """Record what a phone sent and return the reply, ready for JSON.
 
     Args:
         content: The JSON of the exchange; see `services.exchange`.
         by: Who is logged in where it is handed over.
         is_live: Whether the phone itself sent it; a file of a stranded queue says nothing of the clock now.
-        is_plain: Whether it came in plain http from another machine.
+        is_plain: Whether it came in plain http: then it may stop a flight and never clear one.
+        only: The one aircraft that may be spoken of; empty for any.
 
     Raises:
         Refused: It is no exchange; nothing of it was taken.
         ClockInDoubt: The desk's own clock contradicts the book; nothing was taken.
         DiskFull: Nothing was taken.
     """
-    exchange = read_exchange(content, by=by, at=clock.now(), is_live=is_live)
+    exchange = replace(read_exchange(content, by=by, at=clock.now(), is_live=is_live), is_plain=is_plain)
     photos, spoiled = _photos(exchange)
     with disk_in_words(), transaction.atomic():
-        taken = list(_taken(exchange, photos))
+        taken = list(_taken(exchange, photos, frozenset((only,)) if only else frozenset(state.fleet_ids())))
         append([entry for each in taken for entry in each.entries])
         if is_live:
-            _heard(exchange, is_plain=is_plain)
+            _heard(exchange, only=only)
     if any(each.entries for each in taken):
         supersede(by=by)
     results = [
@@ -76,9 +83,8 @@ def _photos(exchange: Exchange) -> tuple[dict[str, tuple[str, ...]], dict[str, s
     return kept, spoiled
 
 
-def _taken(exchange: Exchange, photos: dict[str, tuple[str, ...]]) -> Iterator[Taken]:
+def _taken(exchange: Exchange, photos: dict[str, tuple[str, ...]], fleet: frozenset[str]) -> Iterator[Taken]:
     """Yield what becomes of each item; an id that comes twice in one exchange counts once."""
-    fleet = frozenset(state.fleet_ids())
     walks, seen = [], set()
     for one in exchange.unread:
         yield unread(exchange, one)
@@ -90,6 +96,9 @@ def _taken(exchange: Exchange, photos: dict[str, tuple[str, ...]]) -> Iterator[T
             yield not_understood(exchange, item.id, f"the book knows no aircraft {item.about!r}", item.raw)
         elif item.kind in WALK_KINDS and item.walk:
             walks.append(item)
+        elif exchange.is_plain and item.kind in SINGLE and item.kind not in STOPS:
+            says = "this clears something, and it came over plain http: do it at the desk"
+            yield not_understood(exchange, item.id, says, item.raw)
         elif item.kind in SINGLE:
             yield single(exchange, item, photos[item.id])
         else:
@@ -97,12 +106,13 @@ def _taken(exchange: Exchange, photos: dict[str, tuple[str, ...]]) -> Iterator[T
     yield from take_walks(exchange, walks, photos)
 
 
-def _heard(exchange: Exchange, *, is_plain: bool) -> None:
+def _heard(exchange: Exchange, *, only: str) -> None:
     """Note what the phone says of itself: with which aircraft it is out, and with which no longer."""
-    open_ones = dict.fromkeys(about for about, _ in exchange.open_walks)
+    is_plain = exchange.is_plain
+    open_ones = dict.fromkeys(about for about, _ in exchange.open_walks if only in ("", about))
     for aircraft in open_ones:
         phones.open_walk(phone=exchange.device, aircraft=aircraft, by=exchange.by, is_plain=is_plain)
-    for aircraft in state.fleet_ids():
+    for aircraft in (only,) if only else state.fleet_ids():
         for phone in dict.fromkeys((exchange.device, exchange.earlier)):
             if phone and (aircraft not in open_ones or phone == exchange.earlier):
                 phones.report(

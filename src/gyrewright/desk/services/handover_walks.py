@@ -87,7 +87,8 @@ def _take_walk(exchange: Exchange, about: str, walk: str, items: list[Item], pho
         elif isinstance(act, Answered):
             rows = items_by_fingerprint(begun[0].fingerprint, about, exchange.at) if begun else None
             act, says = _by_the_list(act, rows)
-            more.extend(_aboard(exchange, item, act, rows))
+            if not exchange.is_plain:
+                more.extend(_aboard(exchange, item, act, rows))
         elif isinstance(act, Signed):
             says = _of_signature(act, bool(item.body.get("secret")))
         elif isinstance(act, Broken):
@@ -116,7 +117,9 @@ def _act(exchange: Exchange, item: Item, form: type, photos: tuple[str, ...]) ->
     """
     body = dict(item.body)
     own: dict[str, Any] = {"id": item.id, "handed": encode(exchange.handed(item))}
-    person = item.person if item.person != exchange.by else ""
+    person = item.person if item.person != exchange.by and not exchange.is_plain else ""
+    if exchange.is_plain:
+        body = _of_nobody_known(body, exchange.by, form)
     if form is Begun:
         own |= {"person": person}
     else:
@@ -135,6 +138,16 @@ def _act(exchange: Exchange, item: Item, form: type, photos: tuple[str, ...]) ->
     return act
 
 
+def _of_nobody_known(body: dict[str, Any], by: str, form: type) -> dict[str, Any]:
+    """Return the body of an act that came in plain http: it takes nothing back and signs in nobody's name but said."""
+    if form is Answered:
+        # Beside an earlier answer, not in its place: what was found stays found until a person settles the two.
+        return {name: value for name, value in body.items() if name != "corrects"}
+    if form is Signed:
+        return {**body, "signer": body.get("signer") or by, "secret": ""}
+    return body
+
+
 def _moment_text(text: Any) -> str:
     if not isinstance(text, str):
         raise Refused("a break says from when to when")
@@ -145,6 +158,8 @@ def _moment_text(text: Any) -> str:
 def _how(exchange: Exchange, item: Item, secret: object) -> str:
     """Return how a signature stands: by whoever is logged in, by somebody else's own PIN, or only said."""
     signer = item.body.get("signer")
+    if exchange.is_plain:
+        return "said"
     if signer == exchange.by:
         return "own"
     known = isinstance(signer, str) and isinstance(secret, str) and bool(secret)
