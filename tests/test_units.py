@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from gyrewright import units
 from gyrewright.errors import UnitError
-from gyrewright.units import DIMENSIONS, parse_quantity, rounded, to_unit, unit_named
+from gyrewright.units import DIMENSIONS, as_read, parse_quantity, rounded, to_unit, unit_named, with_symbol
 
 REGISTRY = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
 
@@ -177,3 +177,43 @@ def test_careful_rounding_never_lands_on_the_other_side(value, places):
     assert float(rounded(value, places, careful="up")) >= value - noise
     assert float(rounded(value, places, careful="down")) <= value + noise
     assert math.isclose(float(rounded(value, places)), value, abs_tol=0.5 / 10**places + noise)
+
+
+@pytest.mark.parametrize(
+    ("number", "symbol", "read"),
+    [("17", "C", "17 °C"), ("-4", "F", "-4 °F"), ("266", "deg", "266°"), ("450", "kg", "450 kg"), ("3", "", "3")],
+)
+def test_a_unit_reads_the_same_wherever_a_person_reads_it(number, symbol, read):
+    assert with_symbol(number, symbol) == read
+    assert with_symbol(number, symbol, blank="\u00a0") == read.replace(" ", "\u00a0")
+
+
+@pytest.mark.parametrize(
+    ("typed", "read"),
+    [
+        ("35 C", "35 °C"),
+        ("35C", "35 °C"),
+        ("-10 °C", "-10 °C"),
+        ("95 F", "95 °F"),
+        ("88 deg", "88°"),
+        ("88°", "88°"),
+        # What is no temperature and no angle stays as it was typed, to the letter.
+        ("450 kg", "450 kg"),
+        ("C", "C"),
+        ("runway 07 C", "runway 07 C"),
+        ("35 C ", "35 °C"),
+        ("", ""),
+    ],
+)
+def test_what_was_typed_reads_like_everything_else(typed, read):
+    assert as_read(typed) == read
+
+
+@pytest.mark.parametrize(
+    ("read", "typed"), [("35 °C", "35 C"), ("95 °F", "95 F"), ("88°", "88 deg"), ("-3 °C", "-3 C")]
+)
+def test_what_is_read_can_be_typed_again(read, typed):
+    dimension = "angle" if "deg" in typed else "temperature"
+    first, again = parse_quantity(dimension, read), parse_quantity(dimension, typed)
+    assert (first.value, first.unit) == (again.value, again.unit)
+    assert as_read(typed) == read

@@ -169,6 +169,11 @@ _ALIASES = {
     "RPM": "rpm",
 }
 
+SHOWN = {"C": "°C", "F": "°F", "deg": "°"}
+"""Units that a person reads otherwise than they are typed; every sentence and picture shows them so."""
+
+_DEGREES = re.compile(r"([+-]?\d[\d .]*?) ?(?:°(C|F)|(C|F)|(?:deg|°))\s*\Z")
+
 _QUANTITY = re.compile(r"\s*([+-]?(?:\d{1,3}(?: \d{3})+|\d+)(?:\.\d+)?|[+-]?\.\d+)\s*([^\s\d.,].*?)?\s*\Z", re.ASCII)
 
 
@@ -210,6 +215,21 @@ def parse_quantity(dimension: str, text: str) -> Quantity:
     if symbol in AMBIGUOUS:
         raise UnitError(f"{shown(text)} is ambiguous; {AMBIGUOUS[symbol]}")
     raise UnitError(f"{dimension} cannot be read in {shown(symbol)}; use one of: {accepted}")
+
+
+def with_symbol(number: str, symbol: str, *, blank: str = " ") -> str:
+    """Return a printed number with its unit as a person reads it: 62 kg, 31 °C, 266°."""
+    shown_as = SHOWN.get(symbol, symbol)
+    return f"{number}{shown_as}" if shown_as == "°" else f"{number}{blank}{shown_as}".rstrip()
+
+
+def as_read(typed: str) -> str:
+    """Return a text as it was typed, its degrees as everything else shows them: "35 C" reads "35 °C"."""
+    match = _DEGREES.match(typed.strip())
+    if match is None:
+        return typed
+    number, with_sign, letter = match.groups()
+    return with_symbol(number, with_sign or letter or "deg")
 
 
 def unit_named(dimension: str, symbol: str) -> Unit:

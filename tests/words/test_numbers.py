@@ -76,6 +76,14 @@ def test_a_limit_reads_as_it_was_typed():
     assert (told.value, told.limit, told.margin) == ("29.8", "29.92", "0.12")
 
 
+@pytest.mark.parametrize("typed", ["40 C", "40 °C", "40°C"])
+def test_a_limit_typed_with_its_sign_is_the_same_limit(typed):
+    told = compared(
+        "temperature", "C", value=304.15, limit=313.15, margin=9.0, sense=Sense.AT_MOST, passes=True, typed_limit=typed
+    )
+    assert told.with_unit(told.limit) == "40 °C"
+
+
 def test_a_margin_of_temperature_is_a_difference():
     told = compared(
         "temperature", "C", value=304.15, limit=313.15, margin=9.0, sense=Sense.AT_MOST, passes=True, typed_limit="40 C"

@@ -16,7 +16,7 @@ from gyrewright.arrays import SAME_RATIO
 from gyrewright.errors import UnitError
 from gyrewright.fact import Fact
 from gyrewright.finding import Finding, Layer, Limit, Sense, Whose
-from gyrewright.units import DIMENSIONS, Unit, parse_quantity, rounded, unit_named
+from gyrewright.units import DIMENSIONS, SHOWN, Unit, parse_quantity, rounded, unit_named, with_symbol
 
 MOST_PLACES = 9
 LARGE = 10_000.0
@@ -34,7 +34,6 @@ TIMES = "x "
 NBSP = "\u00a0"
 """A blank at which no line is broken: a number stays with its unit."""
 
-_SHOWN = {"C": "°C", "F": "°F", "deg": "°"}
 _ONE = {"landings": "landing", "days": "day", "months": "month", "years": "year", "times": "time"}
 _NO_UNIT = Unit("", 1.0, places=3)
 
@@ -103,13 +102,12 @@ def with_unit(number: str, symbol: str) -> str:
     """Return a printed number with its unit behind it: 1 day, 2 days, 62°, 31 °C."""
     if number == "1":
         symbol = _ONE.get(symbol, symbol)
-    shown = _SHOWN.get(symbol, symbol)
-    return f"{number}{shown}" if shown == "°" else f"{number}{NBSP}{shown}".rstrip()
+    return with_symbol(number, symbol, blank=NBSP)
 
 
 def unit_word(symbol: str) -> str:
     """Return a unit as it names an axis."""
-    return _SHOWN.get(symbol, symbol)
+    return SHOWN.get(symbol, symbol)
 
 
 def figure(dimension: str, value: float, symbol: str) -> str:
@@ -176,7 +174,7 @@ def _as_typed(dimension: str, limit: Limit, unit: Unit) -> str:
     text = limit.typed.strip()
     if not unit.symbol or typed_symbol(dimension, text) != unit.symbol or not text.endswith(unit.symbol):
         return ""
-    number = text[: -len(unit.symbol)].strip().lstrip("+")
+    number = text[: -len(unit.symbol)].rstrip("° ").lstrip("+")
     there = in_unit(unit, float(limit.value))
     return number if abs(float(number.replace(" ", "")) - there) <= SAME_RATIO * abs(there) else ""
 

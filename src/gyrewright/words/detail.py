@@ -9,6 +9,7 @@ from datetime import datetime
 from gyrewright.fact import Doubt, Fact
 from gyrewright.finding import Condition, Layer, Verdict
 from gyrewright.rules.pack import Pack
+from gyrewright.units import as_read
 from gyrewright.words.catalogue import PARTS
 from gyrewright.words.gaps import WHEN_SAID, lacking_words, layer_numbers
 from gyrewright.words.tell import Said, Told, condition_words
@@ -70,12 +71,12 @@ def layers_of(told: Told) -> tuple[ToldLayer, ...]:
         limit = layer.limit
         numbers = layer_numbers(voice, finding, layer, told.gaps.symbol)
         if limit.value is None:
-            allows, stands = voice.word("page", "no_figure", typed=limit.typed), ""
+            allows, stands = voice.word("page", "no_figure", typed=as_read(limit.typed)), ""
         else:
-            bound = numbers.with_unit(numbers.limit) if numbers else limit.typed
+            bound = numbers.with_unit(numbers.limit) if numbers else as_read(limit.typed)
             allows = voice.word("sense", limit.sense.value, limit=bound)
-            if limit.typed and limit.typed != bound:
-                allows += f" ({limit.typed})"
+            if limit.typed and as_read(limit.typed) != bound:
+                allows += f" ({as_read(limit.typed)})"
             stands = _stands(voice, layer, numbers.with_unit(numbers.margin) if numbers else "")
         out.append(
             ToldLayer(
@@ -131,7 +132,7 @@ def typed_of(voice: Voice, fact: Fact) -> str:
         return voice.moment(fact.value)
     if isinstance(fact.value, str):
         return voice.names.get(fact.value, fact.typed)
-    return fact.typed
+    return as_read(fact.typed)
 
 
 def cures_of(told: Told) -> tuple[ToldCure, ...]:

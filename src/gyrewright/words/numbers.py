@@ -9,7 +9,7 @@ from functools import lru_cache
 from gyrewright.arrays import SAME_RATIO
 from gyrewright.errors import UnitError
 from gyrewright.finding import Sense
-from gyrewright.units import DIMENSIONS, Unit, parse_quantity, rounded, unit_named
+from gyrewright.units import DIMENSIONS, Unit, parse_quantity, rounded, unit_named, with_symbol
 
 MOST_PLACES = 9
 """Digits after the point beyond which two numbers that still print alike are left alike."""
@@ -76,7 +76,7 @@ def typed_number(dimension: str, text: str, symbol: str) -> str:
     """Return the number of a typed text as it was typed, if it was typed in that unit; else nothing."""
     if typed_symbol(dimension, text) != symbol:
         return ""
-    return text.strip()[: -len(symbol)].strip().lstrip("+") if text.strip().endswith(symbol) else ""
+    return text.strip()[: -len(symbol)].rstrip("° ").lstrip("+") if text.strip().endswith(symbol) else ""
 
 
 def chosen(dimension: str, preferred: Mapping[str, str], typed: Iterable[str]) -> str:
@@ -110,7 +110,7 @@ def digits(number: float, places: int, *, careful: str = "") -> str:
 
 
 def shown(dimension: str, value: float, symbol: str, *, difference: bool = False, careful: str = "") -> str:
-    """Return a number with its unit, such as "478.8 kg", "20.1 kt", "62 deg"."""
+    """Return a number with its unit, such as "478.8 kg", "20.1 kt", "31 °C", "266°"."""
     if dimension not in DIMENSIONS:
         return digits(value, 3)
     unit = unit_named(dimension, symbol)
@@ -121,7 +121,7 @@ def shown(dimension: str, value: float, symbol: str, *, difference: bool = False
         if number.strip("-0.") or abs(there) <= SAME_RATIO:
             break
         number = digits(there, places, careful=careful)
-    return f"{number} {plural(symbol, number)}"
+    return with_symbol(number, plural(symbol, number))
 
 
 def plural(symbol: str, number: str) -> str:
@@ -143,7 +143,7 @@ class Compared:
 
     def with_unit(self, number: str) -> str:
         """Return one of the numbers with the unit behind it."""
-        return f"{number} {plural(self.symbol, number)}" if self.symbol else number
+        return with_symbol(number, plural(self.symbol, number))
 
 
 def compared(

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from gyrewright.units import DIMENSIONS, unit_named
+from gyrewright.units import DIMENSIONS, unit_named, with_symbol
 from gyrewright.words.numbers import calculator, chosen, in_unit
 from gyrewright.words.voice import Voice, capital
 
@@ -32,7 +32,7 @@ class Step:
         told = f"{self.words}: {self.result}"
         if self.expression != self.result:
             told = f"{self.words}: {self.expression} = {self.result}"
-        return f"{told} {self.unit}" if self.unit else told
+        return with_symbol(told, self.unit)
 
 
 @dataclass(slots=True)

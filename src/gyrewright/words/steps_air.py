@@ -9,7 +9,7 @@ from gyrewright.air import atmosphere, humidity
 from gyrewright.air.course import moment_of
 from gyrewright.air.weather import Sample, Spell
 from gyrewright.air.wind import components, components_any_direction, components_in_sector
-from gyrewright.units import M_PER_FT, PA_PER_INHG, ZERO_C_K, unit_named
+from gyrewright.units import M_PER_FT, PA_PER_INHG, ZERO_C_K, unit_named, with_symbol
 from gyrewright.words.numbers import calculator
 from gyrewright.words.pencil import Explain, Pencil, signed
 
@@ -152,7 +152,7 @@ def _extreme(pencil: Pencil, name: str) -> None:
                 best = value
     pencil.say(
         "largest" if extreme.is_largest else "smallest",
-        value=f"{pencil.number(extreme.dimension, pencil.value(name), symbol)} {symbol}",
+        value=with_symbol(pencil.number(extreme.dimension, pencil.value(name), symbol), symbol),
     )
 
 

@@ -16,6 +16,7 @@ from gyrewright.desk.services import state
 from gyrewright.desk.services.answers import answered
 from gyrewright.fact import missing
 from gyrewright.inspection.lists import shipped_list
+from gyrewright.units import as_read
 from gyrewright.words.tell import tell
 
 
@@ -70,7 +71,7 @@ def test_a_number_that_nobody_has_written_down_is_a_line_that_says_where_to_look
 
 def test_no_number_is_printed_that_definition_and_answer_do_not_hold(found):
     sheet = made(found)
-    typed = {fact.typed for fact in found.question.definition.card if fact.is_known}
+    typed = {as_read(fact.typed) for fact in found.question.definition.card if fact.is_known}
     for rows in (sheet["rotor"], sheet["speeds"], sheet["engine"]):
         for _, values, _ in rows:
             assert {each for each in values if each} <= typed

@@ -24,7 +24,7 @@ from gyrewright.limits import PURPOSES
 from gyrewright.pictures.frame import View
 from gyrewright.pictures.loading import to_plot_on
 from gyrewright.release.flight import PARTS
-from gyrewright.units import unit_named
+from gyrewright.units import as_read, unit_named
 from gyrewright.words.catalogue import Catalogue, catalogue
 from gyrewright.words.numbers import calculator, chosen, in_unit
 from gyrewright.words.voice import capital
@@ -122,7 +122,7 @@ def _layer(limit: Limit, words: Catalogue) -> list[str]:
     whose = layer[0].text if layer else limit.whose.value
     page = limit.source.section
     where = f"page {page}" if page and limit.source.kind == "manual" else page
-    return [f"{whose} ({limit.scope})" if limit.scope else whose, f"{limit.sense.value} {limit.typed}", where]
+    return [f"{whose} ({limit.scope})" if limit.scope else whose, f"{limit.sense.value} {as_read(limit.typed)}", where]
 
 
 def _load(known: Known) -> dict[str, Any]:

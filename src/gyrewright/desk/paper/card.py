@@ -17,6 +17,7 @@ from gyrewright.desk.paper.items import item_printed
 from gyrewright.desk.services.answers import Answered
 from gyrewright.inspection.lists import items_for, shipped_list
 from gyrewright.release.flight import EMPTY
+from gyrewright.units import as_read
 from gyrewright.words.catalogue import FIRST
 from gyrewright.words.tell import Said
 from gyrewright.words.voice import Voice, capital
@@ -143,7 +144,7 @@ def _today(definition: Definition, voice: Voice) -> Iterator[list[Any]]:
 
 def _numbers(definition: Definition, names: tuple[tuple[str, tuple[str, ...]], ...]) -> Iterator[list[Any]]:
     """Yield the manual's numbers: name, each value or nothing, and where a missing one is to be found."""
-    typed = {fact.name.removeprefix("card:"): fact.typed for fact in definition.card if fact.is_known}
+    typed = {fact.name.removeprefix("card:"): as_read(fact.typed) for fact in definition.card if fact.is_known}
     for label, keys in names:
         values = [typed.get(key, "") for key in keys]
         yield [label, values, "" if all(values) else "see the manual"]

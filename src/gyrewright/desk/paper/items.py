@@ -6,6 +6,7 @@ from typing import Any
 
 from gyrewright.aircraft.definition import Definition
 from gyrewright.inspection.items import Item, Reading
+from gyrewright.units import SHOWN, as_read
 
 _EACH = {
     "seat": "each seat",
@@ -39,7 +40,7 @@ def item_printed(item: Item, definition: Definition | None) -> dict[str, Any]:
 def _reading(reading: Reading, definition: Definition | None) -> dict[str, Any]:
     return {
         "name": reading.name,
-        "unit": reading.unit,
+        "unit": SHOWN.get(reading.unit, reading.unit),
         "words": list(reading.words),
         "several": reading.several,
         "each": _EACH.get(reading.each, ""),
@@ -64,7 +65,7 @@ def bounds(reading: Reading, definition: Definition | None) -> str:
     """Return what a reading is held against, as this aircraft's manual has it; where it says nothing, where to look."""
     if definition is None:
         return ""
-    card = {fact.name.removeprefix("card:"): fact.typed for fact in definition.card if fact.is_known}
+    card = {fact.name.removeprefix("card:"): as_read(fact.typed) for fact in definition.card if fact.is_known}
     counts = {name: str(count) for name, count in definition.counts}
     asked = [
         (words, key)

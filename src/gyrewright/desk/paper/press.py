@@ -21,7 +21,7 @@ import typst
 
 from gyrewright.desk.refusal import Refused
 from gyrewright.pictures.svg import clean
-from gyrewright.units import DIMENSIONS
+from gyrewright.units import DIMENSIONS, SHOWN
 
 PAPERS = ("a4", "letter", "a5", "half-letter")
 """The papers a sheet can be set for."""
@@ -41,7 +41,7 @@ def _fonts() -> typst.Fonts:
 @cache
 def _units() -> str:
     """Return every unit as a pattern, the longest first: a line is not broken between a number and its unit."""
-    symbols = {unit.symbol for dimension in DIMENSIONS.values() for unit in dimension.units} - {"", "x"}
+    symbols = {unit.symbol for dimension in DIMENSIONS.values() for unit in dimension.units} | {*SHOWN.values()}
     return "|".join(re.escape(each) for each in sorted(symbols, key=len, reverse=True))
 
 
