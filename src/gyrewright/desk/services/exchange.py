@@ -150,10 +150,15 @@ def _exchange(table: Mapping[str, Any], by: str, at: datetime, is_live: bool) ->
         skew=skew if abs(skew) >= SLIGHT else timedelta(0),
         earlier=table["earlier"] if is_device(table.get("earlier")) else "",
         waiting=waiting if isinstance(waiting, int) and 0 <= waiting < 1_000_000 else 0,
-        open_walks=tuple((_word(each["about"]), each["walk"]) for each in opened if is_device(each.get("walk"))),
+        open_walks=tuple((_word(each["about"]), each["walk"]) for each in opened if _is_walk(each.get("walk"))),
         items=tuple(items),
         unread=tuple(unread),
     )
+
+
+def _is_walk(text: Any) -> bool:
+    """Return whether something names a walk: by its id, or as one that may be begun on this page any moment."""
+    return text == "" or is_device(text)
 
 
 def _id_of(raw: Any) -> str:
