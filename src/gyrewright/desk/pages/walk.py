@@ -45,6 +45,7 @@ def show_page(request: Visit, aircraft: str, walk_list: str) -> HttpResponse:
     data = found.data | {
         "now": now.isoformat(),
         "zone": str(state.zone()),
+        "isDemo": settings.IS_DEMO,
         "device": device,
         "person": request.person,
         "personName": people[request.person].name if request.person in people else request.person,

@@ -73,8 +73,7 @@ function showItem(item) {
     head(state, place, overview),
     marks(state, place),
     el("div", { className: "text" }, itemText(state, item), fields.map(([, made]) => made.node), links(item, previous)),
-    el("p", { id: "trouble", className: "trouble", role: "alert" }),
-    el("div", { className: "answers stuck" }, el("p", { className: "more", id: "more" }), choice(OK, "As it should be", "ok"), choice(NOT, "Not as it should be", "not"), choice(NO_LOOK, "Could not look", "no")),
+    el("div", { className: "answers stuck" }, el("p", { className: "more", id: "more" }), el("p", { id: "trouble", className: "trouble", role: "alert" }), choice(OK, "As it should be", "ok"), choice(NOT, "Not as it should be", "not"), choice(NO_LOOK, "Could not look", "no")),
   );
 }
 

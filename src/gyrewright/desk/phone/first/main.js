@@ -50,6 +50,7 @@ async function showBegin() {
   };
   show(
     title(`${data.aircraft.name} ${data.aircraft.id}, ${data.list.name.toLowerCase()}`),
+    data.isDemo && line("Demonstration: invented people, aircraft and place.", "soft"),
     line(`${data.personName}. ${aged()}`, "soft"),
     !isSecureContext && line("Keep this page open: without the hangar's certificate this phone cannot open it again with no network. Answers are kept all the same.", "caution"),
     el("p", { id: "kept", className: "soft", role: "status" }),
