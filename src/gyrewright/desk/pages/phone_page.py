@@ -21,7 +21,7 @@ _FOLDER = Path(__file__).parents[1] / "phone"
 FIRST = ("kept", "desk", "walk", "screens", "items", "main")
 """The scripts in the page itself, in the order in which they are put together: enough to begin and to answer."""
 
-LATER = ("handover", "breaks", "detail", "overview", "photo", "sign", "ends", "opened")
+LATER = ("handover", "breaks", "detail", "report", "overview", "photo", "sign", "ends", "opened")
 """The scripts that come after it; all of them share one scope."""
 
 

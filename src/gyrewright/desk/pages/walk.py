@@ -23,6 +23,7 @@ from gyrewright.desk.services.handover import hand_over
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.phones import open_walk
 from gyrewright.desk.services.pins import public_key
+from gyrewright.desk.services.reporting import events_that_lock
 from gyrewright.desk.services.walk_lists import keep_list
 from gyrewright.desk.services.walk_page import page_data
 
@@ -94,7 +95,8 @@ def show_background(request: Visit, aircraft: str, walk_list: str) -> HttpRespon
     at = state.asking_at()
     found = page_data(aircraft, walk_list, at)
     earlier = walk_today.earlier_readings(aircraft, at, found.walk_list.items)
-    return JsonResponse({"wrong": found.background, "earlier": earlier, "key": public_key()})
+    events = [(each.on[0], each.question) for each in events_that_lock(aircraft)]
+    return JsonResponse({"wrong": found.background, "earlier": earlier, "events": events, "key": public_key()})
 
 
 @require_safe

@@ -24,7 +24,7 @@ from gyrewright.desk.services.handover_walks import WALK_KINDS, take_walks
 from gyrewright.desk.services.releases import supersede
 from gyrewright.desk.services.taken import Taken, not_understood, single, unread
 
-SINGLE = ("walk-accepted", "odd-but-right")
+SINGLE = ("walk-accepted", "odd-but-right", "defect-reported", "event-reported")
 """Kinds of record that a phone may make: the item's body is the record's own. Each needs a field `handed`."""
 
 STOPS = frozenset(("defect-reported", "event-reported"))

@@ -7,7 +7,7 @@ until the right inspection is done and signed.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cache
 from typing import Any
@@ -197,6 +197,20 @@ def report_event(
         raise Refused(f"say what happened; what locks an aircraft: {', '.join(kinds)}")
     act = EventReported(kind=kind, words=words.strip(), photos=photos, from_paper=from_paper)
     return _keep(Entry(id, act, done_at or clock.now(), by, aircraft))
+
+
+def as_handed(act: Any) -> Any:
+    """Return an act as a phone handed it over, put right where it is a report that lacks something.
+
+    A report that says too little grounds all the same: somebody saw something, and the phone may be out of reach.
+    """
+    if isinstance(act, DefectReported):
+        zones = {each.id: each.name for each in walk_list().zones}
+        zone = act.zone if act.zone in zones else ""
+        return replace(act, zone=zone, item=act.item.strip() or zones.get(zone, "place not said"))
+    if isinstance(act, EventReported):
+        return replace(act, kind=act.kind.strip() or "not said")
+    return act
 
 
 def _known(aircraft: str) -> None:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Annotated, Literal
 
+from gyrewright.desk.book.kinds.handed import Handed
 from gyrewright.desk.book.kinds.registry import About, Corrects, kind
 from gyrewright.desk.book.schema import Long, Measured
 
@@ -184,6 +185,7 @@ class DefectReported:
     from_paper: str = ""
     zone: str = ""
     list_item: str = ""
+    handed: Handed | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -296,6 +298,7 @@ class EventReported:
     words: str = ""
     photos: tuple[str, ...] = ()
     from_paper: str = ""
+    handed: Handed | None = None
 
 
 @kind("event-cleared", called="event inspection", about=About.AIRCRAFT, travels=True)

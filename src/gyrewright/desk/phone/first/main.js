@@ -71,7 +71,7 @@ async function showBegin() {
 }
 
 const footer = () =>
-  el("p", { className: "links" }, el("a", { href: data.addresses.index }, "Walk-round"), waiting > 0 && button("Save what is kept here as a file", () => later(() => saveFile()), { className: "link" }), loggedOut && el("a", { href: data.addresses.door }, "Log in to hand over"));
+  el("p", { className: "links" }, el("a", { href: data.addresses.index }, "Walk-round"), button("Something else is wrong", () => later(() => showReport(null)), { className: "link" }), waiting > 0 && button("Save what is kept here as a file", () => later(() => saveFile()), { className: "link" }), loggedOut && el("a", { href: data.addresses.door }, "Log in to hand over"));
 
 async function start() {
   isShowing = true;
