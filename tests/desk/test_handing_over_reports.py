@@ -21,7 +21,7 @@ from kit.desk import client_of, words
 from kit.phone import Phone
 from kit.reports import CRAFT, flight_findings, kinds
 
-BODY = {"item": "Nose tire", "zone": "B", "symptom": "worn", "words": "cords show", "list_item": "B06"}
+BODY = {"item": "Nose tire", "zone": "B", "symptom": "worn", "words": "cords show", "list_item": "B04"}
 
 
 def jpeg():
@@ -51,7 +51,7 @@ def test_it_works(demo_day):
     assert (record.by, record.act.item, record.act.list_item, len(record.act.photos)) == (
         "halloran",
         "Nose tire",
-        "B06",
+        "B04",
         1,
     )
     assert record.done_at < record.entered_at

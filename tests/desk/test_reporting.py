@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import html
+import re
 from datetime import timedelta
 
 import pytest
@@ -9,11 +11,12 @@ from django.conf import settings
 from django.urls import reverse
 
 from gyrewright.desk import clock
+from gyrewright.desk.book.kinds.flight import ItemAnswer, Walk
 from gyrewright.desk.book.kinds.upkeep import MarkerPlaced
 from gyrewright.desk.book.models import Photo
 from gyrewright.desk.book.reading import record_with_id
 from gyrewright.desk.refusal import NotAllowed, Refused
-from gyrewright.desk.services import reporting, state
+from gyrewright.desk.services import places, reporting, state
 from gyrewright.desk.services.answers import answered
 from gyrewright.desk.services.records import new_id, record_act
 from gyrewright.finding import Verdict
@@ -127,10 +130,10 @@ def test_a_visitor_reports_nothing_and_an_aircraft_that_is_not_there_is_told_so(
 
 
 def test_every_place_and_part_of_the_walk_round_can_be_named():
-    places = reporting.places()
-    assert [each.zone for each in places] == list("ZABCDEFGHIJKL")
-    named = {name for each in places for name in each.items}
-    wanted = {item.name for item in reporting.walk_list().items if not item.of and item.zone != "M"}
+    found = places.places()
+    assert [each.zone for each in found] == list("ZABCDEFGHIJKL")
+    named = {name for each in found for name in each.items}
+    wanted = {item.name for item in places.walk_list().items if not item.of and item.zone != "M"}
     assert named == wanted
 
 
@@ -206,3 +209,34 @@ def test_one_report_more_makes_no_flight_of_the_day_milder_and_changes_no_other_
             assert after[id] >= verdict
         else:
             assert after[id] is verdict
+
+
+def test_what_a_walk_round_found_is_listed_until_it_is_reported_and_then_the_report_decides(demo_day):
+    at = clock.now() - timedelta(minutes=30)
+    found = ItemAnswer(item="B04", answer="not", class_="G", words="cords show")
+    walk = Walk(
+        kind="each flight",
+        list="walk-round",
+        revision=1,
+        walked_by=("sunde",),
+        began_at=at,
+        ended_at=at + timedelta(minutes=20),
+        complete=True,
+        answers=(found,),
+    )
+    id = record_act(act=walk, by="sunde", about=CRAFT, done_at=walk.ended_at).record.id
+    client = client_of("sunde")
+    page = client.get(reverse("defects"))
+    assert "B04 Nose tire: not as it should be, “cords show” On a walk-round by Tobiah Sunde" in words(page)
+    (address,) = re.findall(rf'href="(/report/{CRAFT}\?[^"]*)"', page.content.decode())
+    form = client.get(html.unescape(address)).content.decode()
+    assert f'name="walk" value="{id}"' in form
+    assert 'value="B" checked' in form
+    assert "cords show" in form
+    kept = report(client, item="Nose tire", symptom="worn", words="cords show", walk=id, list_item="B04")
+    assert "not reported to whoever puts it right" not in words(client.get(reverse("defects")))
+    at = state.asking_at()
+    (answer,) = [
+        each for one in state.machine(CRAFT, at).aircraft.walks.walks for each in one.answers if each.item == "B04"
+    ]
+    assert answer.defect == kept

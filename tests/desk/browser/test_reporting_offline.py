@@ -1,4 +1,4 @@
-"""A report from beside the aircraft with no network: touches counted, kept through a reload, grounding once it is in."""
+"""A report from beside the aircraft with no network: touches counted, kept through a reload, grounding once in."""
 
 from __future__ import annotations
 

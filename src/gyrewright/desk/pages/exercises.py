@@ -23,8 +23,8 @@ from gyrewright.desk.services import exercises, state
 from gyrewright.desk.services.entitling import allowed
 from gyrewright.desk.services.exercise import Exercise
 from gyrewright.desk.services.people import all_people
+from gyrewright.desk.services.places import walk_list
 from gyrewright.desk.services.records import new_id
-from gyrewright.desk.services.reporting import walk_list
 from gyrewright.desk.services.teaching import by_zone, of_student, total
 from gyrewright.errors import GyrewrightError, UnknownName
 from gyrewright.inspection.labels import places_for, shipped_labels

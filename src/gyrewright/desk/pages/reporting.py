@@ -15,13 +15,13 @@ from gyrewright.desk.pages.upkeep import aircraft_with_id
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.refusal import ClockInDoubt, DiskFull, NotAllowed, Refused
 from gyrewright.desk.services import state
+from gyrewright.desk.services.places import places
 from gyrewright.desk.services.records import new_id
 from gyrewright.desk.services.reporting import (
     SYMPTOMS,
     Photos,
     events_that_lock,
     keep_photos,
-    places,
     report_defect,
     report_event,
 )
@@ -56,6 +56,8 @@ def defect(request: Visit, id: str) -> HttpResponse:
                 symptom=given.get("symptom", "")[:100],
                 words=given.get("words", "").strip()[:4000],
                 photos=photos.kept,
+                walk=given.get("walk", "")[:100],
+                list_item=given.get("list_item", "")[:10],
                 done_at=when(given.get("when", "")),
             )
             return _told(request, "defect", kept, photos)

@@ -29,9 +29,9 @@ from gyrewright.desk.services import state
 from gyrewright.desk.services.entitling import require
 from gyrewright.desk.services.exercise import Counted, Exercise, Find, Marker
 from gyrewright.desk.services.people import all_people
+from gyrewright.desk.services.places import walk_list
 from gyrewright.desk.services.records import as_before, new_id
 from gyrewright.desk.services.releases import supersede
-from gyrewright.desk.services.reporting import walk_list
 from gyrewright.errors import UnknownName
 from gyrewright.inspection.labels import shipped_labels
 

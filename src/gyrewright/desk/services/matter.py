@@ -196,6 +196,29 @@ class Lock:
         return self.acts[-1] if self.acts else Said(self.record, self.who, "reported")
 
 
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What a walk-round found not right and nobody has reported: it stands against flights by the item's class.
+
+    Attributes:
+        walk: The walk-round.
+        item: The item's id.
+        name: The item's name, its id where the list does not know it.
+        zone: Its zone.
+        words: What the walker wrote.
+        at: When.
+        who: The walkers' names.
+    """
+
+    walk: str
+    item: str
+    name: str
+    zone: str
+    words: str
+    at: datetime
+    who: str
+
+
 Matter = Report | Lock
 """Something that grounds, limits or locks an aircraft, or has done so."""
 
@@ -208,6 +231,7 @@ class Matters:
     reports: tuple[Report, ...] = ()
     locks: tuple[Lock, ...] = ()
     markers_on: int = 0
+    found: tuple[Found, ...] = ()
     conflicts: tuple[Conflict, ...] = ()
 
     @property
@@ -255,4 +279,4 @@ class Matters:
     @property
     def is_clear(self) -> bool:
         """Whether nothing stands open."""
-        return not (self.open or self.questions or self.locked or self.markers_on or self.conflicts)
+        return not (self.open or self.questions or self.locked or self.markers_on or self.found or self.conflicts)

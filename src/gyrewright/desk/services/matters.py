@@ -18,9 +18,11 @@ from gyrewright.desk.book.record import Recorded
 from gyrewright.desk.fold.standing import Standing, standing
 from gyrewright.desk.services import state
 from gyrewright.desk.services.due import house_of
-from gyrewright.desk.services.matter import Lock, Matters, Report, Said
+from gyrewright.desk.services.matter import Found, Lock, Matters, Report, Said
 from gyrewright.desk.services.people import all_people
+from gyrewright.desk.services.places import walk_list
 from gyrewright.errors import GyrewrightError, UnknownName
+from gyrewright.inspection.walk import NOT
 from gyrewright.maintenance.defects import ASSESS, CLOSE, CLOSE_REPEATED, DEFER, Defect, repeats, state_of
 from gyrewright.maintenance.events import CLEAR, Event
 
@@ -131,11 +133,27 @@ def _matters(aircraft: str, at: datetime) -> Matters:
         if isinstance(each.act, upkeep.EventReported)
     ]
     locks.extend(_locks_in_question(book))
+    names = {each.id: each for each in walk_list().items}
+    found = [
+        Found(
+            walk=walk.id,
+            item=answer.item,
+            name=names[answer.item].name if answer.item in names else answer.item,
+            zone=names[answer.item].zone if answer.item in names else "",
+            words=answer.words,
+            at=walk.ended_at or walk.began_at,
+            who=" and ".join(book.name(each) for each in walk.by),
+        )
+        for walk in (walks.walks if walks and walks.walks else ())
+        for answer in walk.answers
+        if walk.began_at <= at and answer.answer == NOT and answer.defect not in defects
+    ]
     return Matters(
         aircraft=aircraft,
         reports=tuple(reports),
         locks=tuple(locks),
         markers_on=sum(1 for one in markers if one.placed_at <= at and one.off_at(at) is None),
+        found=tuple(found),
         conflicts=tuple(each for each in book.counting.conflicts if any(one.about == aircraft for one in each.records)),
     )
 

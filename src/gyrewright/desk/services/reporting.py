@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from functools import cache
 from typing import Any
 
 from gyrewright.desk import clock
@@ -23,9 +22,10 @@ from gyrewright.desk.services import post, state
 from gyrewright.desk.services.entitling import require
 from gyrewright.desk.services.erasing import keep_photo
 from gyrewright.desk.services.flown_text import event_questions
+from gyrewright.desk.services.places import places, walk_list
 from gyrewright.desk.services.records import as_before
 from gyrewright.desk.services.releases import supersede
-from gyrewright.inspection.lists import ListEvent, WalkList, shipped_list
+from gyrewright.inspection.lists import ListEvent
 
 REPORT = "report a defect"
 
@@ -47,21 +47,6 @@ SYMPTOMS = (
 
 MOST_PHOTOS = 6
 
-_NO_PLACE = ("R", "M")
-"""Zones of the walk-round that are acts at its end and no place on the aircraft."""
-
-_CALLED = {"Z": "Papers, covers, ground"}
-"""What a zone is called where nobody is about to walk."""
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
-    """A part of the aircraft by the walk-round list, and the items that stand there."""
-
-    zone: str
-    name: str
-    items: tuple[str, ...]
-
 
 @dataclass(frozen=True, slots=True)
 class Photos:
@@ -69,26 +54,6 @@ class Photos:
 
     kept: tuple[str, ...]
     refused: tuple[str, ...]
-
-
-@cache
-def walk_list() -> WalkList:
-    """Return the walk-round list whose zones and items name the places on the aircraft."""
-    return shipped_list("walk-round")
-
-
-def places() -> tuple[Place, ...]:
-    """Return the places at which something can be wrong, in walking order."""
-    found = walk_list()
-    return tuple(
-        Place(
-            zone.id,
-            _CALLED.get(zone.id, zone.name),
-            tuple(item.name for item in found.items if item.zone == zone.id and not item.of),
-        )
-        for zone in found.zones
-        if zone.id not in _NO_PLACE
-    )
 
 
 def events_that_lock(aircraft: str) -> tuple[ListEvent, ...]:
@@ -129,6 +94,7 @@ def report_defect(
     words: str = "",
     photos: tuple[str, ...] = (),
     walk: str = "",
+    list_item: str = "",
     done_at: datetime | None = None,
     from_paper: str = "",
 ) -> Kept:
@@ -144,6 +110,7 @@ def report_defect(
         words: What the reporter adds.
         photos: Fingerprints of photos that were taken in.
         walk: The walk-round at which it was found.
+        list_item: The item of the list at which it was found, by its id.
         done_at: When it was found; now where it is left out.
         from_paper: The sheet it was copied from.
 
@@ -169,6 +136,7 @@ def report_defect(
         photos=photos,
         from_paper=from_paper,
         zone=zone,
+        list_item=list_item,
     )
     return _keep(Entry(id, act, done_at or clock.now(), by, aircraft))
 

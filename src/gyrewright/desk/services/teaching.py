@@ -28,8 +28,8 @@ from gyrewright.desk.services.due import house_of
 from gyrewright.desk.services.entitling import require
 from gyrewright.desk.services.exercise import Exercise
 from gyrewright.desk.services.people import all_people
+from gyrewright.desk.services.places import walk_list
 from gyrewright.desk.services.records import as_before, new_id
-from gyrewright.desk.services.reporting import walk_list
 from gyrewright.errors import GyrewrightError
 from gyrewright.inspection.found import Share, share
 from gyrewright.inspection.items import EVENTS, Item

@@ -63,7 +63,9 @@ function showReport(item) {
   show(
     title(item ? `${item.id} ${item.name}: what is wrong?` : "Where, and what is wrong?"),
     line("Nobody is blamed for a report, and everybody gets an answer.", "soft"),
+    !item && line("Where?", "do"),
     !item && choices(Object.keys(data.zones).filter((zone) => !NO_PLACE.includes(zone)), data.zones, (zone) => (chosen.zone = zone)),
+    line("What is wrong?", "do"),
     choices(SYMPTOMS, {}, (symptom) => (chosen.symptom = symptom)),
     photoField(photos),
     el("label", { for: "words" }, "In a few words, if you like"),
