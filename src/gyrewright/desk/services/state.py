@@ -100,12 +100,25 @@ def _tag(records: Sequence[Recorded], at: datetime) -> datetime | None:
     return at if any(each.done_at > at for each in records[-50:]) else None
 
 
+_so_far: dict[Hashable, tuple[int, int, list[Recorded]]] = {}
+
+
 def records_of(name: Hashable, where: Q) -> list[Recorded]:
-    """Return the records of a query, kept under a name until one more of them comes."""
-    return kept(
-        ("records", name, _last(name, where), _erased()),
-        lambda: read_rows(Record.objects.filter(where).order_by("seq")),
-    )
+    """Return the records of a query, kept under a name until one more of them comes; then only that one is read."""
+    last, erased = _last(name, where), _erased()
+    whole = (str(settings.DATA_DIR), name)
+
+    def read() -> list[Recorded]:
+        erased_then, last_then, known = _so_far.get(whole, (erased, 0, []))
+        if erased_then != erased:
+            last_then, known = 0, []
+        new = read_rows(Record.objects.filter(where, seq__gt=last_then, seq__lte=last).order_by("seq"))
+        # Another list each time: whoever has the earlier one goes on with what was known then.
+        found = [*known, *new]
+        _so_far[whole] = (erased, last, found)
+        return found
+
+    return kept(("records", name, last, erased), read)
 
 
 def zone() -> ZoneInfo:
@@ -210,10 +223,22 @@ def entitled_then(aircraft: str) -> Callable[[str, datetime], frozenset[str]]:
     return kept(("entitled then", aircraft, records[-1].seq if records else 0, local.key), make)
 
 
-def records_about(id: str) -> list[Recorded]:
+PHONE_WALKS_COUNT = timedelta(days=60)
+"""How long parts of walks that found nothing are folded in: older ones say nothing of today, and there are many."""
+
+
+def lately_walked(at: datetime) -> tuple[date, Q]:
+    """Return a query of the records without parts of old walks that found nothing, and the day it goes back to."""
+    since = (at - PHONE_WALKS_COUNT).date()
+    old = Q(kind="walk-part", entered_at__lt=since.isoformat()) & ~Q(body__contains='"answer":"not"')
+    return since, ~old
+
+
+def records_about(id: str, at: datetime | None = None) -> list[Recorded]:
     """Return every record that an aircraft is folded from: those about it, those of parts, and what settles them."""
+    since, lately = lately_walked(at or clock.now())
     where = Q(about=id) | Q(kind__in=_OF_ALL) | Q(kind__in=("withdrawn", "clash", "clash-settled"))
-    return records_of(("about", id), where)
+    return records_of(("about", id, since), where & lately)
 
 
 def machine(id: str, at: datetime) -> Machine:
@@ -222,7 +247,7 @@ def machine(id: str, at: datetime) -> Machine:
     Raises:
         UnknownName: The book knows no such aircraft.
     """
-    records = records_about(id)
+    records = records_about(id, at)
     if not any(each.kind == "aircraft-defined" and each.about == id for each in records):
         raise UnknownName(f"the book knows no aircraft {id!r}")
 
