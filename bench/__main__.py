@@ -5,13 +5,13 @@ from __future__ import annotations
 import os
 import sys
 
-from bench import cold, one_day, one_flight
+from bench import cold, desk_load, one_day, one_flight, verifying
 
 
 def main() -> None:
     """Print every measurement."""
     _say(f"{os.cpu_count()} cores; load before: {os.getloadavg()[0]:.2f}")
-    for part in (one_flight, cold, one_day):
+    for part in (one_flight, cold, one_day, verifying, desk_load):
         _say("")
         for line in part.lines():
             _say(line)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import html
-import json
 import os
 import re
 import signal
@@ -24,6 +23,7 @@ from gyrewright.desk import clock
 from gyrewright.desk.book.reading import find_records, head
 from gyrewright.desk.book.verify import verify
 from gyrewright.desk.book.writing import append
+from gyrewright.desk.fold import frozen
 from gyrewright.desk.refusal import NotAllowed, Refused
 from gyrewright.desk.services import accounts, adopting, answers, demo, flights, people, releases, state
 from gyrewright.desk.services.entering import book_entries
@@ -367,7 +367,7 @@ def test_a_release_freezes_everything_and_its_sheet_prints(demo_day):
     }
     assert record.act.lists["walk-round"] == "1"
     assert record.act.valid_until <= datetime(2027, 6, 12, 14, 36, tzinfo=UTC)
-    whole, public = json.loads(record.personal.answer), json.loads(record.act.answer)
+    whole, public = (frozen.answer_of(record, whole=each) for each in (True, False))
     mass = [next(one for one in each["findings"] if one["id"] == "loading.take_off_mass") for each in (whole, public)]
     assert (mass[0]["value"], mass[1]["value"], mass[1]["sentence"], mass[1]["layers"]) == (476.8, None, "", [])
     assert "476.8" not in record.act.answer

@@ -197,7 +197,7 @@ def test_years_later_its_printed_code_finds_it_and_it_is_proved_anew(first):
     assert f"Computed anew just now: the content of record {made.seq} gives this code, and record" in page
     assert "Tobiah Sunde , 12 Jun 2027" in page
     assert "no longer holds: a fact that it rests on has become too old" in page
-    assert "No release of this book has this code" in words(
+    assert "No record of this book has this code" in words(
         chief.get(reverse("release-find"), {"code": "0000 0000 0000"}), 404
     )
     assert "first eight letters" in words(chief.get(reverse("release-find"), {"code": "12"}), 400)

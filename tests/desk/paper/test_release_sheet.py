@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import json
 import re
 
 import pytest
@@ -12,6 +11,7 @@ from django.urls import reverse
 from pypdf import PdfReader
 
 from gyrewright.desk.book.chain import head_code
+from gyrewright.desk.fold.frozen import answer_of
 from gyrewright.desk.paper.rulers import finding_of
 from gyrewright.desk.services import state
 from gyrewright.desk.services.answers import answered
@@ -112,7 +112,7 @@ def test_a_release_that_no_longer_holds_says_so_on_paper(released, person_at, lo
 def test_what_is_drawn_from_the_frozen_answer_is_what_the_live_one_draws(released):
     """Every number of every ruler, read back from the kept JSON, prints as it did on the screen."""
     live = answered(state.flight(released.act.flight, released.done_at), released.done_at).answer
-    kept = {(each["id"], each["about"]): each for each in json.loads(released.personal.answer)["findings"]}
+    kept = {(each["id"], each["about"]): each for each in answer_of(released, whole=True)["findings"]}
     compared = 0
     for finding in live.findings:
         one = kept.get((finding.id, finding.about))

@@ -157,8 +157,9 @@ def fold_aircraft(
             if isinstance(record.act, flight.FlightDone) and record.about == aircraft and record.done_at <= at:
                 # Which numbers are true is open; that it flew is not.
                 state.flown.append((record, record.act))
+    read_until = _read_until(state.tables.books)
     for record, act in state.flown:
-        _after_flight(state, record, act)
+        _after_flight(state, record, act, read_until)
     parts = state.tables.books.get("part")
     if parts is not None:
         state.tables.books["part"] = [part for part in parts if any(fit["aircraft"] == aircraft for fit in part["fit"])]
@@ -295,7 +296,14 @@ def _flown(state: _State, record: Recorded, act: flight.FlightDone) -> None:
     state.flown.append((record, act))
 
 
-def _after_flight(state: _State, record: Recorded, act: flight.FlightDone) -> None:
+def _read_until(books: Table) -> datetime | None:
+    """Return until when every meter that counts hours has been read; None where one never was, or there is none."""
+    hours = [meter for meter in books.get("meter", ()) if meter.get("counts", "hours") == "hours"]
+    last = [max((one["at"] for one in meter.get("reading", ())), default=None) for meter in hours]
+    return None if None in last else min((each for each in last if each is not None), default=None)
+
+
+def _after_flight(state: _State, record: Recorded, act: flight.FlightDone, read_until: datetime | None) -> None:
     """End what a flight ends: walks that hold until the aircraft has flown, and the booking of what is on the meters.
 
     A list that nobody has opened stays unknown. Where a meter that counts hours was not read since, the flight stays
@@ -310,9 +318,7 @@ def _after_flight(state: _State, record: Recorded, act: flight.FlightDone) -> No
         return
     if planned is not None and planned in bookings:
         bookings.remove(planned)
-    hours = [meter for meter in books.get("meter", ()) if meter.get("counts", "hours") == "hours"]
-    read = all(any(one["at"] >= act.on_at for one in meter.get("reading", ())) for meter in hours)
-    if not (hours and read):
+    if read_until is None or read_until < act.on_at:
         block_h = (act.ended_at - act.began_at) / timedelta(hours=1)
         bookings.append({"at": act.began_at, "block": f"{max(block_h, 0.0):.4f} h", "for": "flown, not on every meter"})
 

@@ -158,38 +158,23 @@ def _given_fields(given: Mapping[str, str]) -> list[dict[str, str]]:
 def _page(request: Visit, look: Seen) -> dict[str, Any]:
     found, said, asked = look.found, look.said, look.asked
     names = {each: known.name or each for each, known in all_people().items()}
-    findings = list(said.findings)
-    against = [told for told in findings if told.finding.verdict is not Verdict.GO]
-    held = [told for told in findings if told.finding.verdict is Verdict.GO]
+    key = ("told", asked.id, asked.record.seq, look.at, state.head_seq(), tuple(sorted(look.wanted.items())), look.sees)
     releases = releases_of(asked, clock.now(), answer_at=look.at) if not look.wanted else ()
     against_now = against_release(found, clock.now())
-    judged = {each.key: each for each in (*found.judgements, *found.refusals)}
     return {
+        **state.kept(key, lambda: _told(look, names)),
         "look": look,
         "id": asked.id,
         "asked": asked,
-        "question": said.question,
         "verdict": found.verdict,
         "sentence": _sentence(look),
         "more": said.more,
-        "not_looked_at": rooms_not_looked_at(said),
         "valid_until": valid_until(found) if found.verdict < Verdict.UNKNOWN else None,
         "wanted": dict(look.wanted),
         "query": urlencode(look.wanted),
         "choices": _choices(look),
         "conflicts": state.conflicts(asked, look.at),
-        "cures": _cures(look),
-        "conditions": _conditions(look),
-        "reasons": [_reason(told, look, judged, names) for told in against],
         "together": _together(found, request.person) if not look.wanted else [],
-        "held": [_held(told, look) for told in held],
-        "next": [(told.name, told.left) for told in next_up(findings) if look.sees or not is_of_masses(told.finding)][
-            :3
-        ],
-        "cautions": cautions_of(said),
-        "assumptions": assumptions_of(said),
-        "pack": pack_of(said),
-        "known": [each for each in known(said) if look.sees or not tells_mass(each.name)],
         "forecasts": found.question.tafs,
         "signing": [_signing(each, request, names) for each in to_sign(found)] if not look.wanted else [],
         "my_no": _my_no(look, request.person),
@@ -206,6 +191,28 @@ def _page(request: Visit, look: Seen) -> dict[str, Any]:
         "given_fields": _given_fields({}),
         "new_ids": [new_id() for _ in range(6)],
         "pictures": [name for name in PICTURES if look.sees or name != "loading"],
+    }
+
+
+def _told(look: Seen, names: Mapping[str, str]) -> dict[str, Any]:
+    """Return what the page tells of an answer to everybody who sees as much: the same until something is entered."""
+    said, found = look.said, look.found
+    judged = {each.key: each for each in (*found.judgements, *found.refusals)}
+    against = [told for told in said.findings if told.finding.verdict is not Verdict.GO]
+    held = [told for told in said.findings if told.finding.verdict is Verdict.GO]
+    binding = [told for told in next_up(list(said.findings)) if look.sees or not is_of_masses(told.finding)]
+    return {
+        "question": said.question,
+        "not_looked_at": rooms_not_looked_at(said),
+        "cures": _cures(look),
+        "conditions": _conditions(look),
+        "reasons": [_reason(told, look, judged, names) for told in against],
+        "held": [_held(told, look) for told in held],
+        "next": [(told.name, told.left) for told in binding[:3]],
+        "cautions": cautions_of(said),
+        "assumptions": assumptions_of(said),
+        "pack": pack_of(said),
+        "known": [each for each in known(said) if look.sees or not tells_mass(each.name)],
     }
 
 

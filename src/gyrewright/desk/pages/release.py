@@ -17,6 +17,7 @@ from gyrewright.desk.book.chain import head_code
 from gyrewright.desk.book.reading import head, record_with_id
 from gyrewright.desk.book.record import Recorded
 from gyrewright.desk.fold.asked import Asked
+from gyrewright.desk.fold.frozen import answer_of, has_whole
 from gyrewright.desk.pages.flight import is_ones_own
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.services import state
@@ -46,8 +47,8 @@ def show_release(request: Visit, id: uuid.UUID) -> HttpResponse:
     record, asked = release_for(request, id, now)
     names = {each: known.name or each for each, known in all_people().items()}
     sees = sees_masses(person=request.person, aboard=asked.aboard, releasing=record.by)
-    has_whole = sees and record.personal is not None and bool(record.personal.answer)
-    answer: dict[str, Any] = json.loads(record.personal.answer if has_whole else record.act.answer)
+    is_whole = sees and has_whole(record)
+    answer = answer_of(record, whole=is_whole)
     conditions = {one["sentence"]: one for each in answer["findings"] for one in each["conditions"]}
     made = next(each for each in releases_of(asked, now) if each.record.id == record.id)
     page = {
@@ -61,9 +62,9 @@ def show_release(request: Visit, id: uuid.UUID) -> HttpResponse:
         "findings": [each for each in answer["findings"] if each["verdict"] != "GO"],
         "held": [each for each in answer["findings"] if each["verdict"] == "GO"],
         "layers": [each for each in answer["findings"] if each["layers"]],
-        "facts": json.loads(record.personal.facts) if has_whole else {},
+        "facts": json.loads(record.personal.facts) if is_whole else {},
         "sees": sees,
-        "carries": json.loads(record.personal.carry) if has_whole else [],
+        "carries": json.loads(record.personal.carry) if is_whole else [],
         "code": head_code(record.hash),
         "proof": prove(record.id),
         "met": made.met,

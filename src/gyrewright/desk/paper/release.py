@@ -9,6 +9,7 @@ from typing import Any
 
 from gyrewright.desk.book.chain import Head
 from gyrewright.desk.book.record import Recorded
+from gyrewright.desk.fold.frozen import answer_of, has_whole
 from gyrewright.desk.paper.frame import clock, frame, when
 from gyrewright.desk.paper.rulers import ruler_drawn, share_left
 from gyrewright.words.catalogue import FIRST
@@ -41,8 +42,8 @@ def release_sheet(
         base: Where this desk answers.
         language: The words around the frozen answer, which keeps its own.
     """
-    has_whole = sees and record.personal is not None and bool(record.personal.answer)
-    answer: dict[str, Any] = json.loads(record.personal.answer if has_whole else record.act.answer)
+    is_whole = sees and has_whole(record)
+    answer = answer_of(record, whole=is_whole)
     act = record.act
     sheet = frame(
         kind="Release",
@@ -71,7 +72,7 @@ def release_sheet(
         "cautions": [each["sentence"] for each in answer["cautions"]],
         "not_looked_at": [each["words"] for each in answer["not_looked_at"]],
         "assumptions": [each["sentence"] for each in answer["assumptions"]],
-        "carries": _carries(json.loads(record.personal.carry) if has_whole and record.personal.carry else []),
+        "carries": _carries(json.loads(record.personal.carry) if is_whole and record.personal.carry else []),
         "sees": sees,
         "rulers": _rulers(findings, language),
         "against": [_told(each) for each in findings if each["verdict"] != "GO"],

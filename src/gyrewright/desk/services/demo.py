@@ -7,7 +7,7 @@ moment, so that the book has weeks of history and ends when the demonstration's 
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import UTC, date, datetime
 from importlib.resources import files
 from itertools import groupby
@@ -55,8 +55,12 @@ def demo_table(path: str) -> dict[str, Any]:
     return tomllib.loads(demo_text(path))
 
 
-def set_up_demo() -> None:
+def set_up_demo(*, opened_at: datetime = OPENED_AT, more: Iterable[Entry] = ()) -> None:
     """Open the demonstration's book in an empty data folder and enter everything up to when its clock begins.
+
+    Args:
+        opened_at: When the book was opened.
+        more: Entries of a longer history than the packaged one.
 
     Raises:
         Refused: The folder holds a book already.
@@ -64,58 +68,56 @@ def set_up_demo() -> None:
     operation, people = demo_table("operation.toml"), demo_table("people.toml")
     zone = ZoneInfo(demo_table("field.toml")["time_zone"])
     manager = next(each for each in people["person"] if each["id"] == MANAGER)
-    clock.start(demo_at=OPENED_AT)
-    open_book(operation=operation["name"], manager=MANAGER, manager_name=manager["name"], is_demo=True, at=OPENED_AT)
-    entries = [*house_entries(people, zone=zone), *_books(operation), *_day()]
+    clock.start(demo_at=opened_at)
+    open_book(operation=operation["name"], manager=MANAGER, manager_name=manager["name"], is_demo=True, at=opened_at)
+    entries = [*house_entries(people, zone=zone, at=opened_at), *_books(operation, opened_at), *_day(), *more]
     due = [each for each in entries if each.done_at <= clock.DEMO_START]
-    due.sort(key=lambda each: max(each.done_at, OPENED_AT))
-    for moment, several in groupby(due, key=lambda each: max(each.done_at, OPENED_AT)):
+    due.sort(key=lambda each: max(each.done_at, opened_at))
+    for moment, several in groupby(due, key=lambda each: max(each.done_at, opened_at)):
         append(list(several), now=lambda moment=moment: moment)  # type: ignore[misc]
-        if moment == OPENED_AT:
+        if moment == opened_at:
             for row in people["person"]:
                 # Nobody learns these passwords: the demonstration's door asks for none.
                 open_account(name=row["name"], person=row["id"], password=passing_word(), by=LAPTOP)
 
 
-def house_entries(people: Mapping[str, Any], *, zone: ZoneInfo) -> Iterator[Entry]:
+def house_entries(people: Mapping[str, Any], *, zone: ZoneInfo, at: datetime = OPENED_AT) -> Iterator[Entry]:
     """Yield what the demonstration's house is: rules, field, insurers, people, and its aircraft without their books."""
-    yield from _papers(demo_table("operation.toml"))
-    since = date(2027, 1, 1)
+    yield from _papers(demo_table("operation.toml"), at)
+    since = min(date(2027, 1, 1), at.date())
     owners = frozenset(f"{person} owner" for person in _OWNERS)
-    yield from people_entries(people=people, by=MANAGER, at=OPENED_AT, roles_from=since, zone=zone, known=owners)
+    yield from people_entries(people=people, by=MANAGER, at=at, roles_from=since, zone=zone, known=owners)
     for person, aircraft in _OWNERS.items():
-        yield Entry(new_id(), RoleGiven("owner", since, aircraft=aircraft), OPENED_AT, MANAGER, person)
-    yield from _insurers(people)
+        yield Entry(new_id(), RoleGiven("owner", since, aircraft=aircraft), at, MANAGER, person)
+    yield from _insurers(people, at)
 
 
-def _papers(operation: Mapping[str, Any]) -> Iterator[Entry]:
-    holds_from = date(2027, 1, 5)
+def _papers(operation: Mapping[str, Any], at: datetime) -> Iterator[Entry]:
+    holds_from = min(date(2027, 1, 5), at.date())
     for name, path in ((OPERATION, "operation.toml"), (FIELD, operation["field"])):
-        yield adopting.adopted(name=name, text=demo_text(path), holds_from=holds_from, by=MANAGER, done_at=OPENED_AT)
+        yield adopting.adopted(name=name, text=demo_text(path), holds_from=holds_from, by=MANAGER, done_at=at)
     for path in operation["aircraft"]:
-        entry = adopting.defined(text=demo_text(path), by=MANAGER, done_at=OPENED_AT)
+        entry = adopting.defined(text=demo_text(path), by=MANAGER, done_at=at)
         yield entry
         program = demo_table(path)["program"]
         text = demo_text(f"aircraft/{program}")
-        yield adopting.program(text=text, aircraft=entry.about, by="arrowood", done_at=OPENED_AT)
+        yield adopting.program(text=text, aircraft=entry.about, by="arrowood", done_at=at)
 
 
-def _insurers(people: Mapping[str, Any]) -> Iterator[Entry]:
+def _insurers(people: Mapping[str, Any], at: datetime) -> Iterator[Entry]:
     problems = Problems()
     known = read_people(Section(people, file="people", problems=problems))
     problems.stop_if_any()
     text = toml_text({"insurance": people["insurance"]})
-    yield adopting.adopted(
-        name=INSURANCE, text=text, holds_from=date(2027, 3, 1), by=MANAGER, people=known, done_at=OPENED_AT
-    )
+    yield adopting.adopted(name=INSURANCE, text=text, holds_from=date(2027, 3, 1), by=MANAGER, people=known, done_at=at)
 
 
-def _books(operation: Mapping[str, Any]) -> Iterator[Entry]:
+def _books(operation: Mapping[str, Any], at: datetime) -> Iterator[Entry]:
     for path in operation["aircraft"]:
         books = demo_table(f"aircraft/{demo_table(path)['records']}")
         # The day's flights are asked for with everything about them; a booking would count them twice.
         books["booking"] = []
-        yield from book_entries(books=books, by="arrowood", at=OPENED_AT)
+        yield from book_entries(books=books, by="arrowood", at=at)
 
 
 def _day() -> Iterator[Entry]:

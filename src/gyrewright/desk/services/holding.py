@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from gyrewright.desk.book.record import Recorded
+from gyrewright.desk.fold.frozen import answer_of
 from gyrewright.desk.services import state
 from gyrewright.desk.services.answers import Answered
 from gyrewright.finding import Verdict
@@ -40,7 +41,7 @@ def met_since(release: Recorded, found: Answered, changed: Sequence[str]) -> tup
 
 
 def _met_since(release: Recorded, found: Answered, changed: Sequence[str]) -> tuple[str, ...]:
-    then: dict[str, Any] = json.loads(release.personal.answer)
+    then = answer_of(release, whole=True)
     now = as_json(tell(found.answer))
     asked, asks = _conditions(then), _conditions(now)
     met = {key: each for key, each in asked.items() if key not in asks}

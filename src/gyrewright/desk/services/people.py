@@ -6,17 +6,17 @@ from datetime import date
 
 from gyrewright.desk.access import ROLES
 from gyrewright.desk.book.kinds.people import Person, PersonPersonal, RoleEnded, RoleGiven
-from gyrewright.desk.book.reading import find_records
 from gyrewright.desk.book.record import Kept, Recorded
-from gyrewright.desk.fold.people import ROLE_KINDS, Known, people
+from gyrewright.desk.fold.people import Known
 from gyrewright.desk.refusal import Refused
+from gyrewright.desk.services import state
 from gyrewright.desk.services.records import record_act
 from gyrewright.errors import UnknownName
 
 
 def all_people() -> dict[str, Known]:
     """Return every person of the book by id."""
-    return people(find_records(kinds=ROLE_KINDS))
+    return state.everybody()
 
 
 def person_known(person: str) -> Known:
@@ -25,7 +25,7 @@ def person_known(person: str) -> Known:
     Raises:
         UnknownName: The book knows nobody by this id.
     """
-    found = people(find_records(about=person, kinds=ROLE_KINDS)).get(person)
+    found = all_people().get(person)
     if found is None:
         raise UnknownName(f"the book knows nobody by the id {person!r}")
     return found
@@ -33,13 +33,13 @@ def person_known(person: str) -> Known:
 
 def roles_held(person: str, *, on: date) -> frozenset[str]:
     """Return the roles in which a person may act on a day; none where the book does not know them."""
-    found = people(find_records(about=person, kinds=ROLE_KINDS)).get(person)
+    found = all_people().get(person)
     return found.roles_on(on) if found else frozenset()
 
 
 def aircraft_of(person: str, *, on: date) -> frozenset[str]:
     """Return the aircraft that a person owns or is bound to by a role of that day."""
-    found = people(find_records(about=person, kinds=ROLE_KINDS)).get(person)
+    found = all_people().get(person)
     return found.aircraft_on(on) if found else frozenset()
 
 

@@ -12,11 +12,14 @@ from django.db.models import Q
 
 from gyrewright.desk import clock
 from gyrewright.desk.book.kinds.flight import Release, ReleasePersonal, ReleaseSuperseded
-from gyrewright.desk.book.reading import find_records, head, record_with_id
+from gyrewright.desk.book.models import Record
+from gyrewright.desk.book.reading import head, read_rows, record_with_id
 from gyrewright.desk.book.record import Kept, Recorded
 from gyrewright.desk.book.writing import disk_in_words
 from gyrewright.desk.fold.asked import Asked
+from gyrewright.desk.fold.frozen import frozen
 from gyrewright.desk.fold.standing import standing
+from gyrewright.desk.moments import moment_text
 from gyrewright.desk.refusal import NotAllowed, Refused
 from gyrewright.desk.services import state
 from gyrewright.desk.services.answers import Answered, answered, digests_of, is_of_masses, tells_mass
@@ -97,8 +100,7 @@ def release_flight(*, id: str, flight: str, by: str) -> Kept:
     """
     carry = _carry_beforehand(flight, by)
     with disk_in_words(), transaction.atomic():
-        earlier = find_records(kinds=("release",))
-        if any(each.id == id for each in earlier):
+        if Record.objects.filter(id=id, kind="release").exists():
             return record_act_again(id)
         now = clock.now()
         asked = state.flight(flight, now)
@@ -148,12 +150,13 @@ def _carry(found: Answered) -> str:
 def _frozen(found: Answered, carry: str) -> tuple[Release, ReleasePersonal]:
     said = tell(found.answer)
     whole = as_json(said)
+    public, beside = frozen(without_masses(whole, said), whole)
     pack = found.question.pack
     act = Release(
         flight=found.asked.id,
         verdict=found.verdict.code,  # type: ignore[arg-type]
         valid_until=valid_until(found),
-        answer=_text(without_masses(whole, said)),
+        answer=public,
         rules={pack.name: pack.read_on.isoformat()},
         lists={each.id: str(each.revision) for each in shipped_lists()},
         head_seq=head().seq,
@@ -163,7 +166,7 @@ def _frozen(found: Answered, carry: str) -> tuple[Release, ReleasePersonal]:
     facts = found.answer.situation.sheet.facts
     digests = digests_of(found.answer)
     typed = {name: facts[name].typed or str(facts[name].value)[:200] for name in digests}
-    return act, ReleasePersonal(answer=_text(whole), carry=carry, facts=_text(typed), digests=_text(digests))
+    return act, ReleasePersonal(answer=beside, carry=carry, facts=_text(typed), digests=_text(digests))
 
 
 def _text(value: Any) -> str:
@@ -202,8 +205,7 @@ def releases_of(asked: Asked, at: datetime, *, answer_at: datetime | None = None
         answer_at: The moment of the answer that facts are compared with, where a page has one already; it must not lie
             before the last record.
     """
-    where = Q(about=asked.aircraft, kind__in=RELEASE_KINDS)
-    records = standing(state.records_of(("releases", asked.aircraft), where), at=at).records
+    records = standing(state.records_of(("releases", asked.id), _of_flight(asked)), at=at).records
     superseded = {each.act.release: each for each in records if isinstance(each.act, ReleaseSuperseded)}
     out = []
     for each in records:
@@ -212,6 +214,16 @@ def releases_of(asked: Asked, at: datetime, *, answer_at: datetime | None = None
             ended, met = (over.act.because, ()) if over is not None else _became(each, asked, at, answer_at or at)
             out.append(Released(each, asked.id, ended, met))
     return tuple(reversed(out))
+
+
+def _of_flight(asked: Asked) -> Q:
+    """Return where releases of a flight can lie: after it was asked for, and before it was flown."""
+    first = Record.objects.filter(id=asked.id).values_list("seq", flat=True).first() or 0
+    releases = Q(kind="release")
+    if asked.done is not None:
+        releases &= Q(seq__lt=asked.done.seq)
+    marks = Q(kind__in=[kind for kind in RELEASE_KINDS if kind != "release"])
+    return Q(about=asked.aircraft, seq__gt=first) & (releases | marks)
 
 
 def _became(release: Recorded, asked: Asked, at: datetime, answer_at: datetime) -> tuple[str, tuple[str, ...]]:
@@ -251,10 +263,11 @@ def supersede(*, by: str) -> list[Kept]:
     """
     now = clock.now()
     recent = now - timedelta(days=2)
-    done = {each.act.release for each in find_records(kinds=("release-superseded",))}
+    found = Record.objects.filter(entered_at__gte=moment_text(recent)).order_by("seq")
+    done = {each.act.release for each in read_rows(found.filter(kind="release-superseded"))}
     out = []
-    for release in find_records(kinds=("release",)):
-        if release.id in done or release.entered_at < recent or release.act.valid_until <= now:
+    for release in read_rows(found.filter(kind="release")):
+        if release.id in done or release.act.valid_until <= now:
             continue
         try:
             asked = state.flight(release.act.flight, now)
