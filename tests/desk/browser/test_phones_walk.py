@@ -71,7 +71,9 @@ def test_an_ended_certificate_and_a_lost_laptop_lose_no_answer(folder, launch, s
     phone.log_in(desk.phone_address, "Tobiah Sunde", password)
     phone.open_walk(desk.phone_address + PAGE)
     # A page that only shows may begin a walk any moment, also away from the network; one that was left may not.
-    time.sleep(2.0)
+    with phone.page.expect_response("**/walk/hand-over"):
+        phone.page.goto(desk.phone_address + PAGE)
+    time.sleep(1.0)
     assert look(folder, out) == ["sunde"]
     phone.page.goto(f"{desk.phone_address}/walk/")
     until("the page that was left with nothing begun is out no more", lambda: look(folder, out) == [])

@@ -48,6 +48,8 @@ def show_page(request: Visit, aircraft: str, walk_list: str) -> HttpResponse:
         "zone": str(state.zone()),
         "isDemo": settings.IS_DEMO,
         "device": device,
+        # With it a page that is left at once can still say so.
+        "pass": get_token(request),
         "person": request.person,
         "personName": people[request.person].name if request.person in people else request.person,
         "people": {

@@ -37,7 +37,11 @@ async function steady(request, cache) {
 self.addEventListener("fetch", (event) => {
   const { request } = event;
   const { pathname } = new URL(request.url);
-  if (request.method !== "GET") return;
+  if (request.method !== "GET") {
+    // What a page says as it goes is said from here: left to the page, it goes with it.
+    if (request.keepalive) event.respondWith(fetch(request));
+    return;
+  }
   const isPage = pathname.startsWith("/walk/at/") || (pathname === "/walk/" && request.mode === "navigate");
   if (isPage) event.respondWith(caches.open(KEPT).then((cache) => fresh(request, cache)));
   else if (pathname.startsWith("/static/") || pathname === "/walk/later.js") event.respondWith(caches.open(KEPT).then((cache) => steady(request, cache)));

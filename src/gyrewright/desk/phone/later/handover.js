@@ -8,7 +8,7 @@ const BATCH_BYTES = 1500000;
 
 let pause = LEAST_MS;
 let busy = false;
-let lastToken = "";
+let lastToken = data.pass || "";
 let left = ""; // what to say when the page goes
 
 async function within(ms, address, options) {
@@ -31,6 +31,10 @@ async function leave() {
   isShowing = false;
   if (waiting || !lastToken || !left) return;
   fetch(data.addresses.handOver, { method: "POST", keepalive: true, credentials: "same-origin", headers: headersWith(lastToken), body: left }).catch(() => {});
+}
+
+async function readyToLeave() {
+  left = JSON.stringify({ ...(await envelope([], 0)), open: (await openWalks()).map(({ about, walk }) => ({ about, walk })) });
 }
 
 const base64 = (buffer) => {
@@ -95,7 +99,7 @@ async function handOver() {
     }
     pause = LEAST_MS;
     handOverSoon(MOST_MS);
-    left = JSON.stringify({ ...(await envelope([], 0)), open: (await openWalks()).map(({ about, walk }) => ({ about, walk })) });
+    await readyToLeave();
   } catch (error) {
     silentSince = silentSince || Date.now();
     lastTrouble = String(error.message || error);
@@ -136,5 +140,6 @@ function startHandingOver() {
   document.addEventListener("visibilitychange", () => document.hidden || handOver());
   addEventListener("pagehide", leave);
   addEventListener("pageshow", (event) => event.persisted && (isShowing = true) && handOver());
+  readyToLeave();
   handOver();
 }
