@@ -52,9 +52,9 @@ def test_every_phone_is_named_until_each_has_reported(demo_day):
     phones.open_walk(phone=TWO, aircraft=AIRCRAFT, by="halloran")
     phones.open_walk(phone=TWO, aircraft=AIRCRAFT, by="halloran")
     assert len(find_records(kinds=("phone-opened",))) == 2
-    assert [sentence.split(" (")[0] for _, sentence in of_phones()] == ["Tobiah's phone", "Wren's phone"]
+    assert [sentence.split(" (")[0] for _, sentence in of_phones()] == ["Tobiah's phone 5f0c", "Wren's phone 77aa"]
     phones.report(phone=ONE, aircraft=AIRCRAFT, by="sunde", waiting=0, is_open=False)
-    assert [sentence.split(" (")[0] for _, sentence in of_phones()] == ["Wren's phone"]
+    assert [sentence.split(" (")[0] for _, sentence in of_phones()] == ["Wren's phone 77aa"]
 
 
 @pytest.mark.parametrize("more", [{"waiting": 1}, {"is_open": True}, {"is_plain": True}])
@@ -152,7 +152,7 @@ def test_when_each_phone_was_last_heard(demo_day):
     phones.hear(phone=ONE, person="sunde", called="Mine")
     assert [(each.id, each.called, each.waiting) for each in phones.known_phones()] == [
         (ONE, "Mine", 3),
-        (TWO, "Wren's phone", None),
+        (TWO, "Wren's phone 77aa", None),
     ]
     assert Phone.objects.get(id=ONE).last_heard_at - first >= timedelta(minutes=5)
     assert date(2027, 6, 12) == first.date()

@@ -134,7 +134,7 @@ def test_a_phone_without_the_authority_keeps_its_answers_and_hands_them_over(des
     one = visitor(desk, "okafor-lind").go("/phones/")
     one.page.get_by_label("Aircraft").select_option("N0-101D")
     one.touch("Make a pass for my phone")
-    address = one.page.locator("section[aria-labelledby=without] figure .code").inner_text()
+    address = one.page.locator("section[aria-labelledby=told] figure .code").inner_text()
     context = stranger.new_context(viewport={"width": 390, "height": 844}, has_touch=True)
     page = context.new_page()
     page.goto(address)

@@ -49,7 +49,7 @@ def hear(*, phone: str, person: str, called: str = "", is_plain: bool = False, w
     found, is_new = Phone.objects.get_or_create(
         id=phone,
         defaults={
-            "called": _called(called, person),
+            "called": called.strip()[:60] or _called(phone, person),
             "person": person,
             "is_plain": is_plain,
             "first_heard_at": now,
@@ -65,10 +65,8 @@ def hear(*, phone: str, person: str, called: str = "", is_plain: bool = False, w
     return found
 
 
-def _called(called: str, person: str) -> str:
-    if called.strip():
-        return called.strip()[:60]
-    return f"{person_known(person).name.split()[0]}'s phone"[:60]
+def _called(phone: str, person: str) -> str:
+    return f"{person_known(person).name.split()[0][:40]}'s phone {phone[:4]}"
 
 
 def open_walk(*, phone: str, aircraft: str, by: str, called: str = "", is_plain: bool = False) -> None:
