@@ -72,25 +72,18 @@ def test_a_browser_without_the_authority_refuses(desk, stranger):
     assert opened(stranger, desk.phone_address) == "ERR_CERT_AUTHORITY_INVALID"
 
 
-def test_a_name_outside_the_constraints_is_refused_under_the_authoritys_own_hand(desk, phone):
+def test_neither_a_name_outside_the_constraints_nor_an_ended_certificate_opens_and_a_fresh_one_does(desk, phone):
     leaf, key = desk.files.leaf.read_bytes(), desk.files.leaf_key.read_bytes()
-    make_leaf(desk.files, names=("bank.example",), addresses=(), at=datetime.now(UTC))
+    # Both under the authority's own hand: what its key could forge, and what it once was right to sign.
+    tried = (
+        ("bank.example", datetime.now(UTC), "ERR_CERT_INVALID"),
+        (NAME, datetime.now(UTC) - timedelta(days=91), "ERR_CERT_DATE_INVALID"),
+    )
     try:
-        desk.show_new_certificate()
-        assert opened(phone, f"https://bank.example:{desk.https}/door") == "ERR_CERT_INVALID"
-    finally:
-        desk.files.leaf_key.write_bytes(key)
-        desk.files.leaf.write_bytes(leaf)
-        desk.show_new_certificate()
-    assert opened(phone, f"{desk.phone_address}/door") == ""
-
-
-def test_an_expired_certificate_stops_the_page_and_a_fresh_one_opens_it(desk, phone):
-    leaf, key = desk.files.leaf.read_bytes(), desk.files.leaf_key.read_bytes()
-    make_leaf(desk.files, names=(NAME,), addresses=(), at=datetime.now(UTC) - timedelta(days=91))
-    try:
-        desk.show_new_certificate()
-        assert opened(phone, f"{desk.phone_address}/door") == "ERR_CERT_DATE_INVALID"
+        for name, at, said in tried:
+            make_leaf(desk.files, names=(name,), addresses=(), at=at)
+            desk.show_new_certificate()
+            assert opened(phone, f"https://{name}:{desk.https}/door") == said
     finally:
         desk.files.leaf_key.write_bytes(key)
         desk.files.leaf.write_bytes(leaf)
@@ -159,3 +152,20 @@ def test_a_phone_without_the_authority_keeps_its_answers_and_hands_them_over(des
     assert "held by Maren Okafor-Lind" in one.words
     one.touch("Nothing about N0-101D is open on my phone")
     assert "Every phone that opened a walk-round has reported since" in one.words
+
+
+def test_the_phones_page_and_the_plain_one_are_accessible_and_readable(desk, stranger, visitor):
+    from kit.browser import DESK, HIGH
+    from kit.looking import low_contrast, violations
+
+    seated = (
+        visitor(desk, "okafor-lind").go("/phones/"),
+        visitor(desk, browser=stranger, address=f"http://{NAME}:{desk.plain}").go("/"),
+    )
+    for one in seated:
+        for width in (DESK, PHONE):
+            one.page.set_viewport_size({"width": width, "height": HIGH[width]})
+            assert violations(one.page, colors=width == DESK) == []
+            assert low_contrast(one.page) == []
+            assert one.page.evaluate("document.documentElement.scrollWidth") <= width
+        assert one.page.locator("h1").count() == 1
