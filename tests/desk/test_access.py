@@ -68,6 +68,7 @@ walk-own         -       -     -          -     -     -        a          a     
 walk-file        a       a     a          a     a     a        a          a         a       a     -
 walk-page        a       a     a          a     a     a        a          a         a       a     -
 walk-background  a       a     a          a     a     a        a          a         a       a     -
+walk-odd-photo   a       a     a          a     a     a        a          a         a       a     -
 walk-token       a       a     a          a     a     a        a          a         a       a     -
 walk-paper       a       a     a          a     a     a        a          a         a       a     -
 walk-paper-code  a       a     a          a     a     a        a          a         a       a     -

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import html
+import io
 import json
 import re
 from dataclasses import replace
@@ -16,6 +17,7 @@ from django.conf import settings
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
+from PIL import Image
 
 from gyrewright.desk import clock
 from gyrewright.desk.accounts.models import Account
@@ -23,6 +25,7 @@ from gyrewright.desk.book.kinds.upkeep import DefectReported, Touched
 from gyrewright.desk.book.reading import find_records
 from gyrewright.desk.refusal import NotAllowed, Refused
 from gyrewright.desk.services import pins, state, walks
+from gyrewright.desk.services.erasing import keep_photo
 from gyrewright.desk.services.handover import hand_over
 from gyrewright.desk.services.records import new_id, record_act, settle_clash
 from gyrewright.desk.services.walk_lists import adopt_items, list_of
@@ -403,10 +406,54 @@ def test_what_looks_odd_and_is_right_is_said_by_who_may_assess_and_taken_away_ag
     assert maintainer.post(reverse("walk-odd", args=[AIRCRAFT]), given).status_code == 302
     page = client_of("sunde").get(reverse("walk-page", args=[AIRCRAFT, "walk-round"])).content.decode()
     data = json.loads(re.search(r'id="data">(.*?)</script>', page, re.S)[1])
-    assert data["odd"] == {"D08": given["words"]}
+    assert data["odd"] == {"D08": [given["words"]]}
     assert maintainer.post(reverse("walk-odd", args=[AIRCRAFT]), {**given, "words": ""}).status_code == 302
     assert "The third bolt" not in words(maintainer.get(reverse("walk")))
     assert maintainer.post(reverse("walk-odd", args=[AIRCRAFT]), {**given, "item": "Q99"}).status_code == 400
+
+
+def test_what_looks_odd_comes_with_its_photo_to_whoever_walks_and_no_other_photo_does(demo_day):
+    out = io.BytesIO()
+    Image.new("RGB", (60, 40), (10, 90, 200)).save(out, "JPEG")
+    file = SimpleUploadedFile("bolt.jpg", out.getvalue(), content_type="image/jpeg")
+    given = {"item": "D08", "words": "The third bolt is shorter", "photo": file}
+    assert client_of("arrowood").post(reverse("walk-odd", args=[AIRCRAFT]), given).status_code == 302
+    student = client_of("castellane")
+    page = student.get(reverse("walk-page", args=[AIRCRAFT, "walk-round"])).content.decode()
+    (_, address) = json.loads(re.search(r'id="data">(.*?)</script>', page, re.S)[1])["odd"]["D08"]
+    assert student.get(address)["Content-Type"] == "image/jpeg"
+    other = keep_photo(content=out.getvalue(), person="sunde")
+    assert student.get(reverse("walk-odd-photo", args=[other])).status_code == 404
+
+
+def test_who_reads_and_who_touches_are_both_kept(demo_day):
+    one = walker("sunde", pair="doer halloran")
+    one.answer("Z01", caller="sunde", doer="halloran")
+    hand_over(one.phone.sent(clock.now()), by="sunde")
+    found = walks.phone_walk(AIRCRAFT, one.walk)
+    (answer,) = found.live["Z01"]
+    assert (answer.person, answer.act.caller, answer.by) == ("halloran", "sunde", "sunde")
+
+
+def test_a_walk_begun_after_a_trailer_says_so_to_every_earlier_walk(demo_day):
+    one = walker("sunde", also=["after transport"])
+    hand_over(one.phone.sent(clock.now()), by="sunde")
+    assert [each.act.what for each in find_records(kinds=("touched",)) if each.by == "sunde"] == ["transported"]
+
+
+def test_a_walk_too_old_to_be_folded_in_is_still_read_by_itself(demo_day):
+    one = walked("sunde")
+    clock.start(demo_at=clock.now() + timedelta(days=70))
+    assert one.walk not in [each.id for each in walks.walks_of(AIRCRAFT, clock.now())]
+    assert walk_of(one.walk).complete
+    assert "Nothing but what is as it should be." in words(client_of("sunde").get(reverse("walk-one", args=[one.walk])))
+
+
+def test_what_was_found_is_folded_in_however_old(demo_day):
+    one = walked("sunde", but={"K08": "not"})
+    clock.start(demo_at=clock.now() + timedelta(days=70))
+    assert [each.item for each in walk_of(one.walk).answers] == ["K08"]
+    assert one.walk in [each.id for each in walks.walks_of(AIRCRAFT, clock.now())]
 
 
 def test_the_page_says_what_to_look_hardest_at_and_why(demo_day):

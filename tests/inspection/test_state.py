@@ -497,6 +497,8 @@ def test_everything_is_put_back_by_touch_after_the_last_thing_that_undoes_it():
     then = restored(*items, when="07:53")
     assert worst(ask(walk(ended="07:55", more=restored(*items) + away + then), restore=items)) is Verdict.GO
     # Ticks of an earlier walk are history and no credit.
+    start = walk("w9", "start", began="07:52", ended="07:58", more='list = "start"\n')
+    assert worst(ask(walk(more=restored(*items)) + start, restore=items)) is Verdict.GO
     early = walk("w0", began="06:00", ended="06:30", more=restored(*items, when="06:30"))
     assert worst(ask(early + walk(), restore=items)) is Verdict.UNKNOWN
 

@@ -84,6 +84,15 @@ def holds(*walks, rules=RULES, needed=EACH, touches=(), markers=(), work=(), eve
     return found
 
 
+@pytest.mark.parametrize("doubt", ["unconfirmed", "old_list", "in_question"])
+def test_a_finished_walk_in_doubt_is_unknown_however_much_time_is_left(doubt):
+    found = holds(walk(doubt=doubt))
+    assert (found.verdict, found.why) == (Verdict.UNKNOWN, doubt)
+    found = holds(walk(doubt=doubt), depart_at=at(12))
+    assert (found.verdict, found.why) == (Verdict.UNKNOWN, doubt)
+    assert holds(walk(doubt=doubt), walk("w2")).verdict is Verdict.GO
+
+
 def test_a_walk_that_holds_says_whose_it_is_and_until_when():
     found = holds(walk())
     assert (found.verdict, found.why, found.about) == (Verdict.GO, "go", "each")

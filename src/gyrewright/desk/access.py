@@ -170,6 +170,7 @@ ROUTES = {
     "walk-file": Route(True, _reach(of=_WORKS), "takes in the file that a phone has saved"),
     "walk-page": Route(False, _reach(of=_WORKS), "the phone's page of an aircraft and a list"),
     "walk-background": Route(False, _reach(of=_WORKS), "what goes wrong at each item of a list"),
+    "walk-odd-photo": Route(False, _reach(of=_WORKS), "the photo of what looks odd on an aircraft and is right"),
     "walk-token": Route(False, _reach(of=_WORKS), "a token for handing over"),
     "walk-paper": Route(True, _reach(of=_WORKS), "keys in a walk-round that was done on paper"),
     "walk-paper-code": Route(False, _reach(of=_WORKS), "goes there by the code on a sheet"),

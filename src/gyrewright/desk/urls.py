@@ -80,6 +80,7 @@ urlpatterns = [
     path("walk/of/<str:aircraft>/own", walks.own, name="walk-own"),
     path("walk/worker.js", walk.show_worker, name="walk-worker"),
     path("walk/later.js", walk.show_later, name="walk-later"),
+    path("walk/odd/<slug:name>.jpg", walk.show_odd_photo, name="walk-odd-photo"),
     path("walk/token", walk.show_token, name="walk-token"),
     path("walk/hand-over", walk.take_in, name="walk-hand-over"),
     path("walk/at/<str:aircraft>/<slug:walk_list>", walk.show_page, name="walk-page"),

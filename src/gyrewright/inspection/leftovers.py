@@ -7,6 +7,7 @@ from typing import Any
 
 from gyrewright.check import check
 from gyrewright.finding import Condition, Cure, Finding, Verdict
+from gyrewright.inspection.lists import OPENS_NOTHING
 from gyrewright.inspection.walk import Marker, Touch, Walk
 from gyrewright.inspection.walk_rules import WalkRules
 
@@ -66,7 +67,8 @@ def restore(
 ) -> Finding:
     """Judge whether everything that must be put back was put back by touch, after the last thing that undoes it."""
     made = [one for one in walks if one.began_at <= asked_at]
-    newest = max(made, key=lambda one: (one.began_at, one.id), default=None)
+    opening = (one for one in made if one.list_id not in OPENS_NOTHING)
+    newest = max(opening, key=lambda one: (one.began_at, one.id), default=None)
     resets = [touch.at for touch in touches if touch.what in walk_rules.restore_reset_by and touch.at <= asked_at]
     resets += [each.to for one in made for each in one.interruptions if each.on in walk_rules.restore_reset_by]
     since = max((*resets, *((newest.began_at,) if newest else ())), default=None)

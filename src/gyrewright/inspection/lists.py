@@ -36,6 +36,9 @@ INTERRUPTIONS = (
 """What can break into a walk, or undo what it put back."""
 
 SCOPES = ("stand", "zone", "walk")
+OPENS_NOTHING = ("start",)
+"""Lists after the walk-round that open nothing which its restore list closes: begun later, they undo none of it."""
+
 CLEARERS = ("maintainer", "manager", "commander")
 
 

@@ -35,8 +35,8 @@ class Act:
 
     @property
     def person(self) -> str:
-        """Who did it: whose page it was, else who handed it over."""
-        return getattr(self.act, "person", "") or self.by
+        """Who did it: who touched, else whose page it was, else who handed it over."""
+        return getattr(self.act, "doer", "") or getattr(self.act, "person", "") or self.by
 
 
 @dataclass(slots=True)

@@ -91,6 +91,7 @@ def _page(request: HttpRequest, given: Pass, token: str) -> HttpResponse:
         "odd": {item: each.act.words for item, each in walk_today.odd_but_right(given.aircraft, at).items()},
         "hardest": None,
         "rests": walk_today.rests(given.aircraft, at),
+        "since": [],
         "flight": None,
         "accept": [],
     }

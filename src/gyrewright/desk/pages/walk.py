@@ -13,6 +13,8 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from gyrewright.desk import clock
+from gyrewright.desk.book.kinds.walking import OddButRight
+from gyrewright.desk.book.models import Photo, Record
 from gyrewright.desk.book.writing import append_one
 from gyrewright.desk.pages import phone_page
 from gyrewright.desk.pages.visit import Visit
@@ -26,6 +28,7 @@ from gyrewright.desk.services.pins import public_key
 from gyrewright.desk.services.reporting import events_that_lock
 from gyrewright.desk.services.walk_lists import keep_list
 from gyrewright.desk.services.walk_page import page_data
+from gyrewright.errors import UnknownName
 
 DEVICE = "gyrewright_phone"
 
@@ -64,9 +67,10 @@ def show_page(request: Visit, aircraft: str, walk_list: str) -> HttpResponse:
             "background": reverse("walk-background", args=[aircraft, walk_list]),
             "door": f"{reverse('door')}?next={request.path}",
         },
-        "odd": {item: each.act.words for item, each in walk_today.odd_but_right(aircraft, at).items()},
+        "odd": {item: _odd(each.act) for item, each in walk_today.odd_but_right(aircraft, at).items()},
         "hardest": walk_today.look_hardest(aircraft, found.walk_list, at),
         "rests": walk_today.rests(aircraft, at),
+        "since": walk_today.since_last_walk(aircraft, at),
         "flight": walk_today.next_flight(aircraft, at),
         "accept": walk_today.to_accept(aircraft, request.person, found.walk_list, at),
     }
@@ -77,18 +81,40 @@ def show_page(request: Visit, aircraft: str, walk_list: str) -> HttpResponse:
     return response
 
 
+DEMO = "Demonstration: invented people, aircraft and place. "
+DECIDE = "The aircraft's own manual, local law and licensed people decide."
+
+
 def as_page(request: HttpRequest, name: str, data: dict[str, Any]) -> HttpResponse:
     """Return the phone's page with its data, under the policy that allows its own parts alone."""
+    data |= {"notice": (DEMO if settings.IS_DEMO else "") + DECIDE}
     page = {
         "name": name,
         "style": phone_page.style_element(),
         "script": phone_page.script_element(),
         "data": phone_page.data_element(data),
-        "is_demo": settings.IS_DEMO,
     }
     response = render(request, "desk/phone.html", page)
     response.headers["Content-Security-Policy"] = phone_page.policy()
     return response
+
+
+def _odd(act: OddButRight) -> list[str]:
+    return [act.words, *(reverse("walk-odd-photo", args=[name]) for name in act.photos)]
+
+
+@require_safe
+def show_odd_photo(request: Visit, name: str) -> HttpResponse:
+    """Show the photo of something odd but right to whoever walks round: it shows a part, and nobody.
+
+    Raises:
+        UnknownName: No such thing has this photo.
+    """
+    found = Photo.objects.filter(fingerprint=name).first()
+    if found is None or not Record.objects.filter(kind="odd-but-right", body__contains=name).exists():
+        raise UnknownName(f"no photo is kept under {name[:12]!r}")
+    kept = {"Cache-Control": "private, max-age=31536000, immutable"}
+    return HttpResponse(bytes(found.jpeg), content_type="image/jpeg", headers=kept)
 
 
 @require_safe

@@ -19,6 +19,7 @@ from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.refusal import Refused, TooLarge
 from gyrewright.desk.services import phones, state, walks
 from gyrewright.desk.services.entitling import allowed
+from gyrewright.desk.services.erasing import keep_photo
 from gyrewright.desk.services.handover import hand_over
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.records import new_id
@@ -294,6 +295,7 @@ def odd(request: Visit, aircraft: str) -> HttpResponse:
         aircraft=aircraft,
         item=request.POST.get("item", "").strip().upper(),
         words=request.POST.get("words", ""),
+        photos=tuple(keep_photo(content=file.read(), person=request.person) for file in request.FILES.getlist("photo")),
         by=request.person,
     )
     return redirect("walk")

@@ -44,5 +44,5 @@ self.addEventListener("fetch", (event) => {
   }
   const isPage = pathname.startsWith("/walk/at/") || (pathname === "/walk/" && request.mode === "navigate");
   if (isPage) event.respondWith(caches.open(KEPT).then((cache) => fresh(request, cache)));
-  else if (pathname.startsWith("/static/") || pathname === "/walk/later.js") event.respondWith(caches.open(KEPT).then((cache) => steady(request, cache)));
+  else if (pathname.startsWith("/static/") || pathname.startsWith("/walk/odd/") || pathname === "/walk/later.js") event.respondWith(caches.open(KEPT).then((cache) => steady(request, cache)));
 });

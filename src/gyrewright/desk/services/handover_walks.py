@@ -84,6 +84,7 @@ def _take_walk(exchange: Exchange, about: str, walk: str, items: list[Item], pho
         says = ""
         if isinstance(act, Begun):
             begun.append(act)
+            more.extend(_since(exchange, item, act))
         elif isinstance(act, Answered):
             rows = items_by_fingerprint(begun[0].fingerprint, about, exchange.at) if begun else None
             act, says = _by_the_list(act, rows)
@@ -260,6 +261,22 @@ def _aboard(exchange: Exchange, item: Item, act: Answered, rows: Rows | None) ->
 
 _HAPPENED = ("touched by another", "moved", "refueled", "engine stopped", "brake set", "lock put back")
 """Breaks that say what happened to the aircraft itself: they end earlier walks as well."""
+
+
+_SAID = {
+    "after transport": "transported",
+    "after refueling": "refueled",
+    "after other hands": "touched by another",
+}
+"""What a walk was begun for, as what happened to the aircraft: that ends earlier walks."""
+
+
+def _since(exchange: Exchange, item: Item, act: Begun) -> Iterator[Entry]:
+    for word in (act.event, *act.also):
+        if word in _SAID:
+            id = str(uuid.uuid5(uuid.UUID(item.id), word))
+            said = upkeep.Touched(what=_SAID[word])
+            yield Entry(id, said, exchange.done_at(item.at), exchange.by, item.about)
 
 
 def _touches(exchange: Exchange, item: Item, act: Broken) -> Iterator[Entry]:

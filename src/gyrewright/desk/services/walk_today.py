@@ -77,6 +77,18 @@ def _walks(aircraft: str, at: datetime) -> tuple[Walk, ...]:
     return book.walks if book is not None and book.walks is not None else ()
 
 
+def since_last_walk(aircraft: str, at: datetime) -> list[str]:
+    """Return what is known to have happened to the aircraft since the last finished walk, in words, the newest last."""
+    ended = max((each.ended_at for each in _walks(aircraft, at) if each.ended_at is not None), default=None)
+    zone = state.zone()
+    out = []
+    for record in _records(aircraft, "touched", "work-done", "event-reported", at=at):
+        if ended is not None and record.done_at > ended:
+            what = getattr(record.act, "what", "") or getattr(record.act, "kind", "")
+            out.append(f"{what} {record.done_at.astimezone(zone):%H:%M}")
+    return out[-5:]
+
+
 def rests(aircraft: str, at: datetime) -> dict[str, dict[str, str]]:
     """Return what must have stood first: a warm engine is not opened, fuel is not sampled before it has settled."""
     cards = state.machine(aircraft, at).aircraft.definition.card

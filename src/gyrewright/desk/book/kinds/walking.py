@@ -17,7 +17,10 @@ from gyrewright.desk.book.schema import Long
 
 @dataclass(frozen=True, slots=True)
 class Begun:
-    """A phone began a walk, or joined one: by which list, what called for it, and the items that it asked."""
+    """A phone began a walk, or joined one: by which list, what called for it, and the items that it asked.
+
+    `pair` says who walks with the phone's person and what they do: "caller" or "doer", a blank, and their id.
+    """
 
     id: str
     handed: Handed
@@ -28,14 +31,15 @@ class Begun:
     asked: tuple[str, ...]
     also: tuple[str, ...] = ()
     person: str = ""
-    caller: str = ""
+    pair: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Answered:
     """What was said at one item. `n` counts the acts of one phone, so that their order does not hang on its clock.
 
-    `person` did it, where that is not who handed it over; `caller` read it out. `corrects` is an earlier answer of the
+    `person` is whose page it was, where that is not who handed it over. Where two walk, one is the `caller`, who reads
+    out and answers, and the other the `doer`, who touches. `corrects` is an earlier answer of the
     same phone. `class_` and `restores` are the list's own word on the item, looked up when it was handed over.
     """
 
@@ -52,6 +56,7 @@ class Answered:
     words: str = ""
     small: bool = False
     person: str = ""
+    doer: str = ""
     caller: str = ""
     corrects: str = ""
     photos: tuple[str, ...] = ()

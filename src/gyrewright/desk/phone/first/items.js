@@ -56,7 +56,8 @@ function showItem(item) {
       }
     }
     const body = { item: item.id, answer: word, stand: item.stand, zone: item.id[0], class_: item.class, restores: !!item.restores, readings: readings() };
-    if (walk.caller) body.caller = walk.caller;
+    const [role, other] = (walk.state.begun?.body.pair || "").split(" ");
+    if (other) Object.assign(body, role === "caller" ? { caller: other, doer: data.person } : { caller: data.person, doer: other });
     if (given) body.corrects = given.id;
     if (!(await keepHere("walk-answer", body))) return;
     if (word !== OK) later(() => showDetail(item));

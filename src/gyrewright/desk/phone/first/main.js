@@ -8,14 +8,6 @@ function aged() {
   return `${page} ${heard ? `Desk last heard ${clockOf(deskTime(heard))}.` : "The desk has not been heard since."}`;
 }
 
-// What the desk found, with its own age and end: this phone computes no verdict.
-function flightLine() {
-  const flight = data.flight;
-  if (!flight) return "";
-  if (deskTime() > new Date(flight.expires)) return line(`The ${flight.start} flight: what the desk said at ${clockOf(flight.computed)} has expired.`, "soft");
-  return line(`The ${flight.start} flight: ${flight.mark}. ${flight.sentence} Computed ${clockOf(flight.computed)}, expires ${clockOf(flight.expires)}.`, "soft");
-}
-
 async function showBegin() {
   const all = kindsOf();
   const kinds = all.filter((word) => MAIN_KINDS.includes(word));
@@ -34,16 +26,16 @@ async function showBegin() {
         }
       }, { className: "word", "aria-pressed": String(chosen.event === word) });
     });
-  const caller = el("select", { id: "caller" }, el("option", { value: "" }, "I walk alone"), Object.entries(data.people).map(([id, name]) => el("option", { value: id }, `${name} reads, I do`)));
+  const caller = el("select", { id: "caller" }, el("option", { value: "" }, "I walk alone"), Object.entries(data.people).flatMap(([id, name]) => [el("option", { value: `caller ${id}` }, `${name} reads, I touch`), el("option", { value: `doer ${id}` }, `I read, ${name} touches`)]));
   const begin = async () => {
-    const [first, ...rest] = kinds.length ? [chosen.event, ...chosen.also] : [...chosen.also, chosen.event].filter(Boolean);
+    const [first, ...rest] = kinds.length ? [chosen.event, ...chosen.also] : new Set([...chosen.also, chosen.event].filter(Boolean));
     if (!first) return trouble("Say first which walk this is.");
     const items = itemsFor(first, rest);
     await putNote(`page:${data.list.fingerprint}`, data);
     const id = newId();
-    walk = { walk: id, acts: [], state: stateOf([]), caller: caller.value };
+    walk = { walk: id, acts: [], state: stateOf([]) };
     const body = { event: first, also: rest, list: data.list.id, revision: data.list.revision, fingerprint: data.list.fingerprint, asked: items.map((item) => item.id) };
-    if (caller.value) body.caller = caller.value;
+    if (caller.value) body.pair = caller.value;
     if (!(await keepHere("walk-begun", body))) return;
     navigator.storage?.persist?.();
     step(null);
@@ -52,9 +44,8 @@ async function showBegin() {
     title(`${data.aircraft.name} ${data.aircraft.id}, ${data.list.name.toLowerCase()}`),
     data.isDemo && line("Demonstration: invented people, aircraft and place.", "soft"),
     line(`${data.personName}. ${aged()}`, "soft"),
-    !isSecureContext && line("Keep this page open: without the hangar's certificate this phone cannot open it again with no network. Answers are kept all the same.", "caution"),
-    el("p", { id: "kept", className: "soft", role: "status" }),
-    flightLine(),
+    line(data.notice, "soft"),
+    el("div", { id: "told", className: "soft", role: "status" }),
     data.needed.length > 0 && line(`The house asks for: ${data.needed.join(", ")}.`, "soft"),
     kinds.length > 0 && line("Which walk is this?", "do"),
     kinds.length > 0 && el("div", { className: "field" }, pick(kinds, true)),
@@ -67,7 +58,7 @@ async function showBegin() {
     el("div", { className: "answers" }, button("Begin", begin, { className: "ok" })),
     footer(),
   );
-  later(() => tellKept());
+  later(() => tellAtBegin());
 }
 
 const footer = () =>
@@ -85,7 +76,6 @@ async function start() {
   // A walk goes on by the list it was begun with.
   if (page) for (const name of ["items", "events", "stands", "zones", "restarts", "resets", "list"]) data[name] = page[name];
   await refresh();
-  walk.caller = walk.state.begun.body.caller || "";
   const last = walk.acts.at(-1);
   const at = walk.acts.reduce((newest, act) => (act.n > newest.n ? act : newest), last);
   current = walk.state.items.find((item) => item.id === at.body.item) || null;

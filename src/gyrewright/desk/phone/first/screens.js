@@ -87,7 +87,7 @@ const AWAY = {
 };
 
 function itemText(state, item) {
-  const odd = data.odd[item.id];
+  const [odd, ...photos] = data.odd[item.id] || [];
   const isHardest = data.hardest && data.hardest.item === item.id;
   return [
     line(`${item.id} · ${CLASSES[item.class]}${item.helper ? " · two people" : ""}. ${item.where}.`, "soft"),
@@ -99,6 +99,7 @@ function itemText(state, item) {
     el("p", { className: "do" }, el("b", {}, "Right "), item.right),
     line(notYet(state, item), "caution"),
     odd && line(`Odd but right on this one: ${odd}`, "odd"),
+    photos.map((src) => el("img", { src, alt: odd })),
     state.earlier[item.id] && line(`Before the restart, ${clockOf(deskTime(Date.parse(state.earlier[item.id].at)))}: ${state.earlier[item.id].body.answer}. It no longer counts.`, "soft"),
   ];
 }

@@ -37,6 +37,9 @@ function showSign() {
 }
 
 function showDone() {
+  // Nothing more is begun here before somebody asks for it: once this is handed over, the desk need not wait for it.
+  isShowing = false;
+  handOverSoon(0);
   // What was walked is signed: with it handed over, nothing of the aircraft is only here.
   isShowing = false;
   handOverSoon(0);
