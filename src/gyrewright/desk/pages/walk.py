@@ -49,7 +49,6 @@ def show_page(request: Visit, aircraft: str, walk_list: str) -> HttpResponse:
     data = found.data | {
         "now": now.isoformat(),
         "zone": str(state.zone()),
-        "isDemo": settings.IS_DEMO,
         "device": device,
         # With it a page that is left at once can still say so.
         "pass": get_token(request),

@@ -42,7 +42,6 @@ async function showBegin() {
   };
   show(
     title(`${data.aircraft.name} ${data.aircraft.id}, ${data.list.name.toLowerCase()}`),
-    data.isDemo && line("Demonstration: invented people, aircraft and place.", "soft"),
     line(`${data.personName}. ${aged()}`, "soft"),
     line(data.notice, "soft"),
     el("div", { id: "told", className: "soft", role: "status" }),
