@@ -107,6 +107,7 @@ IN_JSON = frozenset(("walk-token", "walk-hand-over", "plain-token", "plain-backg
 EVERYONE = {
     "out": "ends one's own session",
     "own-password": "changes one's own password",
+    "own-reading": "chooses in which words and units one reads",
     "own-pin": "gives oneself a PIN, to sign with on somebody else's phone",
 }
 """Routes for anybody who is logged in, even without a role: they touch nobody else."""

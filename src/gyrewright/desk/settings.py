@@ -104,6 +104,7 @@ TEMPLATES: list[dict[str, Any]] = [
                 "gyrewright.desk.pages.context.every_page",
             ],
             "builtins": ["gyrewright.desk.pages.templatetags.desk"],
+            "loaders": [("gyrewright.desk.pages.loader.Loader", ["gyrewright.desk.pages.loader.SpelledLoader"])],
         },
     }
 ]

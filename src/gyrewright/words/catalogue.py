@@ -2,7 +2,8 @@
 
 A language is a folder of TOML files, one for each room, read as one. A table whose name holds a dot, or that has a
 `question`, is a finding; every other table is a list of words by id. A key that ends in a colon speaks for a family:
-`"load_kg:" = "the mass on {part}"`. British wording is a folder with only the keys that differ.
+`"load_kg:" = "the mass on {part}"`. British wording is a folder with only the keys that differ in more than
+spelling; single words go by `spelling`.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from importlib.resources import files
 from typing import Any
 
 from gyrewright.errors import UnknownName
+from gyrewright.words.spelling import spelled
 
 FIRST = "en-US"
 PARTS = ("commander", "instructor", "student", "examiner", "passenger")
@@ -98,6 +100,7 @@ def catalogue(language: str = FIRST) -> Catalogue:
         raise UnknownName(f"no words in {language!r}; choose one of: {', '.join(LANGUAGES)}")
     merged = _read(FIRST)
     if language != FIRST:
+        merged = {name: {key: spelled(text, language) for key, text in words.items()} for name, words in merged.items()}
         for name, words in _read(language).items():
             merged.setdefault(name, {}).update(words)
     return Catalogue(

@@ -27,6 +27,7 @@ from gyrewright.desk.services.due import standing_of
 from gyrewright.desk.services.entitling import allowed
 from gyrewright.desk.services.records import new_id
 from gyrewright.desk.services.speaking import voice_at
+from gyrewright.desk.worded import picture_words
 from gyrewright.errors import GyrewrightError
 from gyrewright.finding import Verdict
 from gyrewright.maintenance import papers_ending_this_month
@@ -143,7 +144,7 @@ def _page(request: Visit, aircraft: Aircraft, at: datetime) -> dict[str, Any]:
 
 def _pictures(aircraft: Aircraft, voice: Voice) -> list[tuple[str, SafeString]]:
     """Return the envelope as two drawings, a wide and a narrow one."""
-    speech = Speech(layer=voice.layer)
+    speech = Speech(words=picture_words(voice.words.language), layer=voice.layer)
     out = []
     for name, width in (("wide", DESK), ("narrow", PHONE)):
         drawn = envelope(

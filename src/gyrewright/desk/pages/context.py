@@ -10,6 +10,7 @@ from django.http import HttpRequest
 from gyrewright.desk import clock
 from gyrewright.desk.access import Reach, is_answered, reach
 from gyrewright.desk.accounts.door import is_open
+from gyrewright.desk.reader import reader
 from gyrewright.desk.services.opening_gaps import is_opening
 from gyrewright.desk.services.people import person_known
 from gyrewright.errors import UnknownName
@@ -39,6 +40,7 @@ def every_page(request: HttpRequest) -> dict[str, Any]:
     here = {"record": "records", "account": "accounts", "release": "flight", "person": "people"}.get(here, here)
     return {
         "is_demo": settings.IS_DEMO,
+        "language": reader().language,
         "has_open_door": is_open(),
         "now": clock.now(),
         "pages": [

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 from urllib.parse import urlencode
@@ -20,6 +20,7 @@ from gyrewright.desk.access import reach as reach_of
 from gyrewright.desk.fold.asked import Asked
 from gyrewright.desk.pages.speech import speech_of
 from gyrewright.desk.pages.visit import Visit
+from gyrewright.desk.reader import as_read, question_as_read
 from gyrewright.desk.refusal import NotAllowed
 from gyrewright.desk.services import state, whatif
 from gyrewright.desk.services.answers import Answered, answered, finding_key, is_of_masses, of_question, tells_mass
@@ -102,6 +103,7 @@ def seen(request: Visit, id: uuid.UUID) -> Seen:
         found = of_question(asked, whatif.applied(found.question, asked, wanted, at), at)
     releasing = request.person if may_release(found, request.person) else ""
     sees = sees_masses(person=request.person, aboard=asked.aboard, releasing=releasing)
+    found = replace(found, question=question_as_read(found.question), answer=as_read(found.answer))
     return Seen(asked, at, wanted, found, tell(found.answer), sees)
 
 
@@ -363,7 +365,7 @@ def show_ways(request: Visit, id: uuid.UUID) -> HttpResponse:
     """Show what would make the flight pass, as a part of the page or as a page of its own."""
     look = seen(request, id)
     key = ("ways", look.asked.id, look.asked.record.seq, state.head_seq(), look.at, tuple(sorted(look.wanted.items())))
-    page = state.kept(key, lambda: _ways(look))
+    page = state.kept_for_reader(key, lambda: _ways(look))
     whole = "part" not in request.GET
     return render(request, "desk/ways-page.html" if whole else "desk/ways.html", {**page, "id": look.asked.id})
 
@@ -437,4 +439,4 @@ def show_picture(request: Visit, id: uuid.UUID, name: str) -> HttpResponse:
         drawn: str = PICTURES[name](look.found.answer, view)
         return drawn
 
-    return HttpResponse(state.kept(key, draw), content_type="image/svg+xml")
+    return HttpResponse(state.kept_for_reader(key, draw), content_type="image/svg+xml")

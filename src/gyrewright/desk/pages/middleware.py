@@ -10,15 +10,18 @@ from django.contrib.auth.views import redirect_to_login
 from django.http import HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
 from django.shortcuts import redirect, render
 
+from gyrewright.desk import clock
 from gyrewright.desk.access import EVERYONE, IN_JSON, OPEN, Reach, is_answered, reach
 from gyrewright.desk.book.writing import disk_full
 from gyrewright.desk.letters import unseen
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.phones import places
+from gyrewright.desk.reader import set_reader
 from gyrewright.desk.refusal import BookBroken, ClockInDoubt, DiskFull, Fault, NotAllowed, Refused, TooLarge
 from gyrewright.desk.services import state
 from gyrewright.desk.services.freezing import freeze_for_waiting
 from gyrewright.desk.services.people import aircraft_of, roles_held
+from gyrewright.desk.services.reading import house_reader, reader_of
 from gyrewright.errors import GyrewrightError, UnknownName
 
 Respond = Callable[[HttpRequest], HttpResponse]
@@ -103,7 +106,8 @@ class default_deny:  # noqa: N801 - Django names middleware as it is listed
         self.respond = respond
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        """Pass on."""
+        """Pass on; the house reads until it is known who comes."""
+        set_reader(house_reader(clock.now()))
         return self.respond(request)
 
     def process_view(
@@ -128,6 +132,7 @@ class default_deny:  # noqa: N801 - Django names middleware as it is listed
         request.person = request.user.person
         request.roles = roles_held(request.person, on=today)
         request.aircraft = aircraft_of(request.person, on=today)
+        set_reader(reader_of(request.person, clock.now()))
         if route in EVERYONE:
             return None
         request.reach = reach(route=route, roles=request.roles)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
@@ -29,9 +30,10 @@ from gyrewright.desk.paper.release import release_sheet
 from gyrewright.desk.paper.tag import tag_sheet
 from gyrewright.desk.paper.walk import walk_sheet
 from gyrewright.desk.phones.authority import authority_in
+from gyrewright.desk.reader import as_read, question_as_read, reader_words
 from gyrewright.desk.refusal import NotAllowed
 from gyrewright.desk.services import state
-from gyrewright.desk.services.answers import answered
+from gyrewright.desk.services.answers import Answered, answered
 from gyrewright.desk.services.authority import authority_files
 from gyrewright.desk.services.matter import Lock, Report
 from gyrewright.desk.services.matters import lock_with_id, report_with_id
@@ -57,7 +59,12 @@ def base_of(request: Visit) -> str:
 
 
 def _language() -> str:
-    return state.house(clock.now()).operation.words
+    return reader_words(state.house(clock.now()).operation.words)
+
+
+def _as_read(found: Answered) -> Answered:
+    """Return what was found in the words and units of whoever prints it."""
+    return replace(found, question=question_as_read(found.question), answer=as_read(found.answer))
 
 
 def _pdf(
@@ -97,7 +104,7 @@ def print_load(request: Visit, id: uuid.UUID) -> HttpResponse:
     """Return a flight's load sheet, for those aboard and whoever releases."""
     at = state.asking_at()
     asked = asked_for(request, id, at)
-    found = answered(asked, at)
+    found = _as_read(answered(asked, at))
     releasing = request.person if may_release(found, request.person) else ""
     if not sees_masses(person=request.person, aboard=asked.aboard, releasing=releasing):
         raise NotAllowed("a load sheet tells masses: those aboard and the releasing person print it")
@@ -118,7 +125,7 @@ def print_card(request: Visit, id: uuid.UUID) -> HttpResponse:
     """Return the card from start to take-off for a flight."""
     at = state.asking_at()
     asked = asked_for(request, id, at)
-    found = answered(asked, at)
+    found = _as_read(answered(asked, at))
     sheet = card_sheet(found, tell(found.answer), head=head(), made_at=at, base=base_of(request), language=_language())
     return _pdf(request, "card", sheet, name=_called("start-to-take-off", asked), made_at=at, small=True)
 

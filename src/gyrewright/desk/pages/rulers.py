@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from django.utils.safestring import SafeString, mark_safe
 
+from gyrewright.desk.worded import picture_words
 from gyrewright.fact import Fact
 from gyrewright.pictures.ruler import ruler
 from gyrewright.pictures.speech import Speech
@@ -21,7 +22,7 @@ Rulers = tuple[tuple[str, SafeString], ...]
 def rulers_of(told: Told, *, speech: Speech | None = None, facts: Mapping[str, Fact] | None = None) -> Rulers:
     """Return the drawings of a finding's ruler, each with the class of the page's width that it is for."""
     voice = told.voice
-    spoken = speech or Speech(layer=voice.layer)
+    spoken = speech or Speech(words=picture_words(voice.words.language), layer=voice.layer)
     out = []
     for name, width in (("wide", WIDE), ("narrow", NARROW)):
         parts, high = ruler(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from gyrewright.desk.worded import picture_words
 from gyrewright.finding import Finding
 from gyrewright.pictures.speech import Speech
 from gyrewright.words.tell import Said, Told
@@ -17,6 +18,7 @@ def speech_of(said: Said) -> Speech:
         return told.get((finding.id, finding.about)) or Told(voice, finding)
 
     return Speech(
+        words=picture_words(voice.words.language),
         check=lambda name: _check(voice, name),
         name=lambda finding: of(finding).name,
         question=lambda finding: of(finding).question,

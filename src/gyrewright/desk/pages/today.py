@@ -19,6 +19,7 @@ from gyrewright.desk.fold.standing import Conflict
 from gyrewright.desk.pages.flight import is_ones_own
 from gyrewright.desk.pages.today_reports import reports_today
 from gyrewright.desk.pages.visit import Visit
+from gyrewright.desk.reader import as_read
 from gyrewright.desk.services import state
 from gyrewright.desk.services.answers import Answered, answered
 from gyrewright.desk.services.bookings import bookings
@@ -133,7 +134,7 @@ def _row(asked: Asked, at: datetime, request: Visit, names: dict[str, str]) -> d
     releasing = request.person if may_release(found, request.person) else ""
     sees = sees_masses(person=request.person, aboard=asked.aboard, releasing=releasing)
     key = ("row", asked.id, asked.record.seq, at, state.head_seq())
-    whole, hidden, more = state.kept(key, lambda: _sentences(found))
+    whole, hidden, more = state.kept_for_reader(key, lambda: _sentences(found))
     released = next((each for each in releases_of(asked, clock.now(), answer_at=at) if each.holds), None)
     return row | {
         "verdict": found.verdict,
@@ -146,7 +147,7 @@ def _row(asked: Asked, at: datetime, request: Visit, names: dict[str, str]) -> d
 
 
 def _sentences(found: Answered) -> tuple[str, str, str]:
-    said = tell(found.answer)
+    said = tell(as_read(found.answer))
     return said.sentence, sentence_without_masses(said), said.more
 
 
@@ -158,7 +159,7 @@ def _weather(reached: list[Asked], at: datetime) -> dict[str, Any]:
         except GyrewrightError:
             continue
         sheet = found.answer.situation.sheet
-        voice = voice_of(found.answer.situation)
+        voice = voice_of(as_read(found.answer).situation)
         observed = sheet.value("observed_at")
         reported = sheet.cell("reported")
         return {
@@ -171,7 +172,7 @@ def _weather(reached: list[Asked], at: datetime) -> dict[str, Any]:
 
 def _machine(id: str, at: datetime, names: dict[str, str]) -> dict[str, Any]:
     on = at.astimezone(state.zone()).date()
-    return state.kept(("of the day", id, on, state.head_seq()), lambda: _of_the_day(id, at, names))
+    return state.kept_for_reader(("of the day", id, on, state.head_seq()), lambda: _of_the_day(id, at, names))
 
 
 def _of_the_day(id: str, at: datetime, names: dict[str, str]) -> dict[str, Any]:

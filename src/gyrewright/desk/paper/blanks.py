@@ -18,15 +18,18 @@ from gyrewright.desk.fold.question import House
 from gyrewright.desk.paper.drawn import for_paper
 from gyrewright.desk.paper.frame import frame
 from gyrewright.desk.services.statements import WORDS as STATEMENTS
+from gyrewright.desk.worded import list_in, picture_words
 from gyrewright.finding import Limit
 from gyrewright.inspection.lists import shipped_list
 from gyrewright.limits import PURPOSES
 from gyrewright.pictures.frame import View
 from gyrewright.pictures.loading import to_plot_on
+from gyrewright.pictures.speech import Speech
 from gyrewright.release.flight import PARTS
 from gyrewright.units import as_read, unit_named
 from gyrewright.words.catalogue import Catalogue, catalogue
 from gyrewright.words.numbers import calculator, chosen, in_unit
+from gyrewright.words.spelling import spelled
 from gyrewright.words.voice import capital
 
 _PLOT_PX = 620.0
@@ -82,7 +85,7 @@ def _flight(known: Known) -> dict[str, Any]:
         "parts": [capital(each) for each in PARTS],
         "purposes": list(PURPOSES),
         "runways": [each.name for each in known.house.field.runways],
-        "statements": list(STATEMENTS.values()),
+        "statements": [spelled(each, known.language) for each in STATEMENTS.values()],
         "limits": list(_limits(known, (*definition.limits, *known.house.operation.limits), of=_OF_THE_DAY)),
     }
 
@@ -139,6 +142,7 @@ def _load(known: Known) -> dict[str, Any]:
     fuel: Mapping[str, Any] = {fact.name: fact for fact in definition.fuel}
     density, readings = fuel["fuel_density_kg_per_l"], fuel["readings_count"]
     envelope = definition.envelope.value if definition.envelope.is_known else None
+    view = View(width=_PLOT_PX, speech=Speech(words=picture_words(known.language)))
     return {
         "mass_unit": mass,
         "arm_unit": arm,
@@ -154,7 +158,7 @@ def _load(known: Known) -> dict[str, Any]:
         "in_empty": fuel["unusable_in_empty_mass"].value if fuel["unusable_in_empty_mass"].is_known else None,
         "limits": list(_limits(known, (*definition.limits, *known.house.operation.limits), of=_OF_LOADING)),
         "page": definition.envelope_page,
-        "plotsvg": for_paper(to_plot_on(envelope, mass_unit=mass, arm_unit=arm, view=View(width=_PLOT_PX)))
+        "plotsvg": for_paper(to_plot_on(envelope, mass_unit=mass, arm_unit=arm, view=view))
         if envelope is not None
         else "",
         "weighed": definition.weighed_on.isoformat() if definition.weighed_on else "",
@@ -166,7 +170,9 @@ def _defect(known: Known) -> dict[str, Any]:
 
 
 def _after(known: Known) -> dict[str, Any]:
-    questions = [row.question for row in shipped_list("special").events if row.question and row.locks]
+    questions = [
+        row.question for row in list_in(shipped_list("special"), known.language).events if row.question and row.locks
+    ]
     return {"meters": list(known.meters), "events": questions}
 
 

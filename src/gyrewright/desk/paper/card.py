@@ -15,6 +15,7 @@ from gyrewright.desk.book.chain import Head
 from gyrewright.desk.paper.frame import frame, when
 from gyrewright.desk.paper.items import item_printed
 from gyrewright.desk.services.answers import Answered
+from gyrewright.desk.worded import list_in
 from gyrewright.inspection.lists import items_for, shipped_list
 from gyrewright.release.flight import EMPTY
 from gyrewright.units import as_read
@@ -74,7 +75,7 @@ def card_sheet(
 ) -> dict[str, Any]:
     """Return the card for a flight as it is answered now."""
     definition, voice = found.question.definition, said.voice
-    start = shipped_list("start")
+    start = list_in(shipped_list("start"), language)
     equipment = definition.equipment | _today_words(found)
     sheet = frame(
         kind="Start to take-off",
@@ -94,7 +95,9 @@ def card_sheet(
         "speeds": list(_numbers(definition, SPEEDS)),
         "engine": list(_numbers(definition, ENGINE)),
         "gates": list(start.gates),
-        "items": [item_printed(item, definition) for item in items_for(start, event="start", equipment=equipment)],
+        "items": [
+            item_printed(item, definition, language) for item in items_for(start, event="start", equipment=equipment)
+        ],
         "list": f"{start.name}, revision {start.revision}",
         "manual": voice.source(definition.manual),
         "page": voice.word("source", "page", page=definition.card_page) if definition.card_page else "",

@@ -7,6 +7,8 @@ from typing import Any
 from gyrewright.aircraft.definition import Definition
 from gyrewright.inspection.items import Item, Reading
 from gyrewright.units import SHOWN, as_read
+from gyrewright.words.catalogue import FIRST
+from gyrewright.words.spelling import spelled
 
 _EACH = {
     "seat": "each seat",
@@ -18,8 +20,11 @@ _EACH = {
 }
 
 
-def item_printed(item: Item, definition: Definition | None) -> dict[str, Any]:
-    """Return an item's texts; `definition` gives the figures that its readings are held against."""
+def item_printed(item: Item, definition: Definition | None, language: str = FIRST) -> dict[str, Any]:
+    """Return an item's texts; `definition` gives the figures that its readings are held against.
+
+    The item comes in the reader's spelling; the words to choose from are spelled here, since they are kept as they are.
+    """
     return {
         "id": item.id,
         "name": item.name,
@@ -33,15 +38,15 @@ def item_printed(item: Item, definition: Definition | None) -> dict[str, Any]:
         "after": list(item.after),
         "of": list(item.of),
         "restore": list(item.restore),
-        "readings": [_reading(each, definition) for each in item.readings],
+        "readings": [_reading(each, definition, language) for each in item.readings],
     }
 
 
-def _reading(reading: Reading, definition: Definition | None) -> dict[str, Any]:
+def _reading(reading: Reading, definition: Definition | None, language: str) -> dict[str, Any]:
     return {
         "name": reading.name,
         "unit": SHOWN.get(reading.unit, reading.unit),
-        "words": list(reading.words),
+        "words": [spelled(each, language) for each in reading.words],
         "several": reading.several,
         "each": _EACH.get(reading.each, ""),
         "count": _count(reading, definition),

@@ -22,6 +22,8 @@ import typst
 from gyrewright.desk.refusal import Refused
 from gyrewright.pictures.svg import clean
 from gyrewright.units import DIMENSIONS, SHOWN
+from gyrewright.words.catalogue import FIRST
+from gyrewright.words.spelling import spelled
 
 PAPERS = ("a4", "letter", "a5", "half-letter")
 """The papers a sheet can be set for."""
@@ -45,6 +47,16 @@ def _units() -> str:
     return "|".join(re.escape(each) for each in sorted(symbols, key=len, reverse=True))
 
 
+_SAID = re.compile(r'say\("([^"]*)"\)')
+
+
+@cache
+def _terms(language: str) -> dict[str, str]:
+    """Return every text of the templates that a reader of a language spells otherwise."""
+    said = {text for each in _TEMPLATES.glob("*.typ") for text in _SAID.findall(each.read_text(encoding="utf-8"))}
+    return {text: other for text in sorted(said) if (other := spelled(text, language)) != text}
+
+
 def printed(template: str, sheet: Mapping[str, Any], *, paper: str, made_at: datetime) -> bytes:
     """Return a sheet as a PDF.
 
@@ -64,7 +76,12 @@ def printed(template: str, sheet: Mapping[str, Any], *, paper: str, made_at: dat
         root=str(_TEMPLATES),
         font_paths=_fonts(),
         ignore_system_fonts=True,
-        sys_inputs={"paper": paper, "units": _units(), "sheet": json.dumps(_cleaned(sheet), ensure_ascii=False)},
+        sys_inputs={
+            "paper": paper,
+            "units": _units(),
+            "terms": json.dumps(_terms(str(sheet.get("language", FIRST)))),
+            "sheet": json.dumps(_cleaned(sheet), ensure_ascii=False),
+        },
         timestamp=int(made_at.timestamp()),
     )
     return pdf

@@ -7,6 +7,7 @@ from datetime import date
 from typing import Any
 
 from gyrewright.desk.paper.drawn import for_paper
+from gyrewright.desk.worded import picture_words
 from gyrewright.finding import Finding, Layer, Limit, Sense, Source, Verdict, Whose
 from gyrewright.pictures.ruler import ruler
 from gyrewright.pictures.speech import Speech
@@ -82,7 +83,7 @@ def ruler_drawn(kept: Mapping[str, Any], *, width: float, language: str) -> str:
         x=_PAD,
         top=_PAD,
         width=width - 2.0 * _PAD,
-        speech=Speech(layer=layer),
+        speech=Speech(words=picture_words(language), layer=layer),
         units={finding.dimension: kept["unit"]},
         facts={},
     )

@@ -12,8 +12,10 @@ from gyrewright.desk.book.record import Recorded
 from gyrewright.desk.paper.frame import frame
 from gyrewright.desk.paper.items import item_printed
 from gyrewright.desk.services.paper_walks import list_mark
+from gyrewright.desk.worded import list_in
 from gyrewright.inspection.lists import WalkList, stands
 from gyrewright.words.catalogue import FIRST
+from gyrewright.words.spelling import spelled
 
 
 def walk_sheet(
@@ -41,6 +43,7 @@ def walk_sheet(
         base: Where this desk answers.
         language: The words around the list.
     """
+    walk_list = list_in(walk_list, language)
     found = stands(walk_list, event=event, equipment=definition.equipment, also=also)
     sheet = frame(
         kind=walk_list.name,
@@ -63,9 +66,9 @@ def walk_sheet(
         ],
         "stands": [
             [
-                " · ".join(part.name for part in stand.parts),
+                " · ".join(spelled(part.name, language) for part in stand.parts),
                 " · ".join(dict.fromkeys(part.where for part in stand.parts)),
-                [item_printed(item, definition) for item in stand.items],
+                [item_printed(item, definition, language) for item in stand.items],
             ]
             for stand in found
         ],

@@ -85,7 +85,7 @@ def next_due(aircraft: Aircraft, *, at: datetime, purpose: str) -> tuple[NextDue
     if program is None or records is None:
         return ()
     key = ("next due", aircraft.definition.id, purpose, at, state.head_seq())
-    return state.kept(key, lambda: _next_due(program, records, at=at, purpose=purpose))
+    return state.kept_for_reader(key, lambda: _next_due(program, records, at=at, purpose=purpose))
 
 
 def _next_due(program: Program, records: Records, *, at: datetime, purpose: str) -> tuple[NextDue, ...]:

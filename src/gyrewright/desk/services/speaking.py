@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from gyrewright.desk.reader import reader, reader_words
 from gyrewright.desk.refusal import Refused
 from gyrewright.desk.services import state
 from gyrewright.desk.services.people import all_people
 from gyrewright.sheet import Plan, Sheet
-from gyrewright.words.catalogue import FIRST, catalogue
+from gyrewright.words.catalogue import catalogue
 from gyrewright.words.voice import Voice
 
 
@@ -16,9 +17,9 @@ def voice_at(at: datetime) -> Voice:
     """Return the voice of the desk at a moment; before a house is known, the first language and no preferred units."""
     try:
         operation = state.house(at).operation
-        language, units = operation.words, dict(operation.units)
+        language, units = reader_words(operation.words), {**dict(operation.units), **reader().units}
     except Refused:
-        language, units = FIRST, {}
+        language, units = reader().language, {}
     zone = state.zone()
     return Voice(
         words=catalogue(language),

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from gyrewright.aircraft.definition import Definition
+from gyrewright.desk.reader import as_read
 from gyrewright.desk.refusal import Refused
 from gyrewright.desk.services import state
 from gyrewright.desk.services.people import aircraft_of
@@ -67,7 +68,7 @@ def standing_of(person: str, at: datetime) -> Standing:
     known = state.folk(at).people.get(person)
     if known is None or not has_house(at):
         return Standing((), ())
-    return state.kept(("standing", person, on, state.head_seq()), lambda: _standing_of(known, at, on))
+    return state.kept_for_reader(("standing", person, on, state.head_seq()), lambda: _standing_of(known, at, on))
 
 
 def _standing_of(person: Person, at: datetime, on: date) -> Standing:
@@ -75,7 +76,7 @@ def _standing_of(person: Person, at: datetime, on: date) -> Standing:
     found: dict[Capacity, list[tuple[Definition, Said]]] = {}
     for aircraft in _fleet(at):
         for capacity in capacities_of(person, owns=aircraft.definition.id in own):
-            said = tell(standing_in(capacity, question=_question(capacity, person.id, aircraft, at, on)))
+            said = tell(as_read(standing_in(capacity, question=_question(capacity, person.id, aircraft, at, on))))
             found.setdefault(capacity, []).append((aircraft.definition, said))
     rows = tuple((each, _rows(found[each])) for each in CAPACITIES if each in found)
     return Standing(rows, _ends(said for several in found.values() for said in several))

@@ -41,6 +41,7 @@ from gyrewright.desk.fold.question import House, aircraft_of, people_of, questio
 from gyrewright.desk.fold.standing import Conflict
 from gyrewright.desk.fold.weather import WEATHER_KINDS, fold_weather
 from gyrewright.desk.moments import moment_of
+from gyrewright.desk.reader import reader
 from gyrewright.errors import UnknownName
 from gyrewright.people import Insurance, Person
 from gyrewright.people.roles import Entitled, acts_of, entitled
@@ -100,6 +101,11 @@ def _meanwhile() -> dict[Hashable, Any] | None:
         found = connection.made_meanwhile = {}
         transaction.on_commit(lambda made=found: _keep(made))  # type: ignore[misc]
     return found
+
+
+def kept_for_reader(key: tuple[Hashable, ...], make: Callable[[], T]) -> T:
+    """Return what was made under a key for somebody who reads in these words and units."""
+    return kept((*key, reader().key), make)
 
 
 def is_kept(key: Hashable) -> bool:

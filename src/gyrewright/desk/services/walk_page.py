@@ -11,8 +11,10 @@ from datetime import datetime
 from typing import Any
 
 from gyrewright.aircraft.definition import Definition
+from gyrewright.desk.reader import reader
 from gyrewright.desk.services import state
 from gyrewright.desk.services.walk_lists import list_of
+from gyrewright.desk.worded import list_in
 from gyrewright.inspection.equipment import fits, is_said
 from gyrewright.inspection.items import Item, Reading
 from gyrewright.inspection.lists import WalkList
@@ -41,7 +43,8 @@ def page_data(aircraft: str, list_id: str, at: datetime) -> PageData:
     """
     machine = state.machine(aircraft, at)
     definition = machine.aircraft.definition
-    walk_list = list_of(aircraft, list_id, at)
+    kept = list_of(aircraft, list_id, at)
+    walk_list = list_in(kept, reader().language)
     items = [item for item in walk_list.items if fits(item.needs, definition.equipment)]
     rules = state.house(at).operation.walk_rules
     words = {word for row in walk_list.events for word in row.on}
@@ -65,7 +68,7 @@ def page_data(aircraft: str, list_id: str, at: datetime) -> PageData:
         "units": {name: [unit.symbol for unit in kind.units] for name, kind in DIMENSIONS.items() if name in used},
     }
     background = {item.id: (_worded(item, definition, "wrong"), _worded(item, definition, "why")) for item in items}
-    return PageData(walk_list, data, background)
+    return PageData(kept, data, background)
 
 
 def in_columns(rows: list[dict[str, Any]]) -> dict[str, list[Any]]:

@@ -11,6 +11,7 @@ from gyrewright.desk.book.kinds.walking import OddButRight
 from gyrewright.desk.book.reading import find_records
 from gyrewright.desk.book.record import Recorded
 from gyrewright.desk.fold.standing import standing
+from gyrewright.desk.reader import as_read
 from gyrewright.desk.services import state
 from gyrewright.desk.services.answers import answered
 from gyrewright.desk.services.people import all_people
@@ -132,7 +133,7 @@ def next_flight(aircraft: str, at: datetime) -> dict[str, Any] | None:
     start = asked.act.depart_at.astimezone(state.zone()).strftime("%H:%M")
     try:
         found = answered(asked, at)
-        said = tell(found.answer)
+        said = tell(as_read(found.answer))
     except GyrewrightError:
         return None
     computed, expires = found.answer.computed_at, valid_until(found)

@@ -28,6 +28,15 @@ class Person:
     """A person is known here. A changed name is a new record of the same person."""
 
 
+@kind("reading-chosen", called="words and units chosen", about=About.PERSON)
+@dataclass(frozen=True, slots=True)
+class ReadingChosen:
+    """In which words, and in which unit by dimension, a person would rather read; empty: as the house has it."""
+
+    language: Literal["", "en-US", "en-GB"] = ""
+    units: dict[str, str] = field(default_factory=dict)
+
+
 @kind("role-given", called="role given", about=About.PERSON)
 @dataclass(frozen=True, slots=True)
 class RoleGiven:

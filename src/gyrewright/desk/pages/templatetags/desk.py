@@ -19,6 +19,7 @@ from django.utils.safestring import SafeString
 
 from gyrewright.desk.clock import now
 from gyrewright.desk.paper.press import LARGE, PAPERS, SMALL
+from gyrewright.desk.reader import own_words
 from gyrewright.desk.services.state import zone
 from gyrewright.finding import Verdict
 
@@ -70,6 +71,12 @@ def mark(verdict: Verdict | str, size: str = "") -> SafeString:
     """Return a verdict's mark; size "large" is the one beside the verdict's sentence."""
     shape, word = MARKS[verdict.code if isinstance(verdict, Verdict) else verdict]
     return format_html('<span class="mark {}{}">{}</span>', shape, f" {size}" if size else "", word)
+
+
+@register.filter
+def spelled(text: str) -> str:
+    """Return a label of our own as the reader spells it; not for what people typed."""
+    return own_words(str(text))
 
 
 @register.filter
