@@ -16,7 +16,7 @@ from gyrewright.desk.book.writing import append
 from gyrewright.desk.refusal import Refused
 from gyrewright.desk.services import demo, state
 from gyrewright.desk.services.adopting import adopted, defined
-from gyrewright.desk.services.records import record_act
+from gyrewright.desk.services.records import new_id, record_act
 from gyrewright.errors import DefinitionError
 from gyrewright.finding import Verdict
 from gyrewright.release.decide import decide
@@ -190,6 +190,28 @@ def test_ballast_is_planned_until_somebody_has_seen_it_in_place(house):
     act = Touched(what="ballast in", ballast="8 kg")
     record_act(act=act, by="sunde", about="N0-303S", done_at=LATE - timedelta(hours=5))
     assert "acts.load_kg" not in conditions()
+
+
+def test_ballast_that_lies_there_and_is_not_asked_for_has_to_come_out(house):
+    """A light student's ballast stays in the aircraft, and the next flight knows nothing of it."""
+    table = demo.demo_table(f"flights/{FLIGHTS[4]}.toml")
+    asked = next(demo.flight_entries(table, at=demo.ASKED_AT))
+
+    def conditions(loads):
+        append([replace(asked, id=new_id(), act=replace(asked.act, loads=loads))])
+        id = list(state.flights(LATE - timedelta(hours=4)))[-1]
+        found = answer(id, LATE - timedelta(hours=4))
+        return [each.id for finding in found.findings for each in finding.conditions if each.id.startswith("acts.")]
+
+    assert "acts.nothing_there" not in conditions({"ballast": "0 kg"})
+    act = Touched(what="ballast in", ballast="8 kg")
+    record_act(act=act, by="sunde", about="N0-303S", done_at=LATE - timedelta(hours=5))
+    assert "acts.nothing_there" in conditions({"ballast": "0 kg"})
+    assert "acts.load_kg" in conditions({"ballast": "6 kg"})
+    act = Touched(what="ballast out", ballast="0 kg")
+    record_act(act=act, by="sunde", about="N0-303S", done_at=LATE - timedelta(hours=4, minutes=30))
+    assert "acts.nothing_there" not in conditions({"ballast": "0 kg"})
+    assert "acts.load_kg" in conditions({"ballast": "8 kg"})
 
 
 def test_what_does_not_read_is_not_taken_in(house):

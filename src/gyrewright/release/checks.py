@@ -171,19 +171,15 @@ def planned(planned_facts: tuple[Fact, ...], asked_at: datetime, depart_at: date
     """Turn what is only planned yet (fuel, ballast) into conditions with an owner, or into a STOP at the start."""
     if not planned_facts:
         return None
-    conditions = tuple(
-        Condition(
-            f"acts.{fact.name.partition(':')[0]}",
-            fact.by or commander,
-            depart_at,
-            {"typed": fact.typed, "place": fact.name.partition(":")[2]},
-        )
-        for fact in planned_facts
-    )
+    conditions = []
+    for fact in planned_facts:
+        kind, _, place = fact.name.partition(":")
+        act = "acts.nothing_there" if place and not fact.value else f"acts.{kind}"
+        conditions.append(Condition(act, fact.by or commander, depart_at, {"typed": fact.typed, "place": place}))
     todo = ", ".join(f"{fact.name.partition(':')[2] or 'fuel'} {fact.typed}" for fact in planned_facts)
     if asked_at < depart_at:
-        return Finding("acts.planned", Verdict.GO_IF, "go_if", conditions=conditions, params={"todo": todo})
-    return Finding("acts.planned", Verdict.STOP, "stop", conditions=conditions, params={"todo": todo})
+        return Finding("acts.planned", Verdict.GO_IF, "go_if", conditions=tuple(conditions), params={"todo": todo})
+    return Finding("acts.planned", Verdict.STOP, "stop", conditions=tuple(conditions), params={"todo": todo})
 
 
 @check("clock.order")

@@ -16,6 +16,7 @@ from gyrewright.people.read import DECLARATIONS as OF_PEOPLE
 from gyrewright.release.flight import PARTS
 from gyrewright.rules.said import DECLARATIONS as OF_FLIGHTS
 from gyrewright.rules.said import SAID
+from gyrewright.units import parse_quantity
 
 FLIGHT_KINDS = ("flight-asked", "flight-dropped", "flight-done", "withdrawn", "clash", "clash-settled")
 """What the list of flights is folded from."""
@@ -135,13 +136,25 @@ def fold_fuel(records: Iterable[Recorded], *, asked: Asked, at: datetime) -> Tab
     return out
 
 
-def ballast_seen(records: Iterable[Recorded], *, asked: Asked, at: datetime) -> bool:
-    """Return whether somebody has said, since the flight was asked for, that its ballast is in place."""
-    return any(
-        isinstance(each.act, Touched) and each.act.ballast and each.done_at >= asked.record.done_at
+@dataclass(frozen=True, slots=True)
+class BallastSeen:
+    """The ballast that somebody last saw in place, and whether that was since the flight was asked for. [kg]"""
+
+    mass_kg: float
+    since_asked: bool
+
+
+def ballast_seen(records: Iterable[Recorded], *, asked: Asked, at: datetime) -> BallastSeen | None:
+    """Return the ballast last seen in place; None where nobody has said anything of it."""
+    said = [
+        each
         for each in standing(records, at=at).records
-        if each.about == asked.aircraft
-    )
+        if isinstance(each.act, Touched) and each.act.ballast and each.about == asked.aircraft
+    ]
+    if not said:
+        return None
+    last = max(said, key=lambda each: each.done_at)
+    return BallastSeen(parse_quantity("mass", last.act.ballast).value, last.done_at >= asked.record.done_at)
 
 
 def declared_for(records: Iterable[Recorded], *, flight: str, at: datetime) -> Table:

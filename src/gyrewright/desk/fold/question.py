@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
+from math import isclose
 from typing import TypeVar
 
 from gyrewright.air.field import Field
 from gyrewright.aircraft.definition import Definition
 from gyrewright.desk.fold.adopted import FIELD, INSURANCE, OPERATION
 from gyrewright.desk.fold.aircraft import AircraftTables
+from gyrewright.desk.fold.asked import BallastSeen
 from gyrewright.desk.fold.tables import Table
 from gyrewright.desk.refusal import Refused
 from gyrewright.fact import Fact, Origin
@@ -112,10 +114,10 @@ def question_of(
     insurance: tuple[Insurance, ...] = (),
     asked_at: datetime,
     clock_doubt: str = "",
-    ballast_seen: bool = False,
+    ballast_seen: BallastSeen | None = None,
     may: Entitled | None = None,
 ) -> Question:
-    """Return the question that a flight's table asks. Ballast that nobody has seen in place is only planned.
+    """Return the question that a flight's table asks. Ballast not seen as it is asked for is only planned.
 
     `may` is who may do what, where that has been worked out for these people already.
 
@@ -127,8 +129,7 @@ def question_of(
     check_names(flight, aircraft.definition, dict(people), problems)
     metars, tafs = decoded(flight, asked_at, problems)
     problems.stop_if_any()
-    if not ballast_seen:
-        flight = replace(flight, loads=tuple(_planned(fact, aircraft.definition) for fact in flight.loads))
+    flight = replace(flight, loads=_with_ballast_planned(flight.loads, aircraft.definition, ballast_seen))
     return Question(
         operation=house.operation,
         field=house.field,
@@ -146,10 +147,21 @@ def question_of(
     )
 
 
-def _planned(fact: Fact, definition: Definition) -> Fact:
-    place = fact.name.partition(":")[2]
-    is_ballast = any(station.id == place and station.kind == "ballast" for station in definition.stations)
-    return replace(fact, origin=Origin.PLANNED) if is_ballast and fact.is_known and fact.value else fact
+def _with_ballast_planned(
+    loads: tuple[Fact, ...], definition: Definition, seen: BallastSeen | None
+) -> tuple[Fact, ...]:
+    """Return the loads, those of ballast as planned where it still has to be put in, taken out or looked at."""
+    places = {f"load_kg:{station.id}" for station in definition.stations if station.kind == "ballast"}
+    asked_kg = [fact.value for fact in loads if fact.name in places and fact.is_known]
+    if seen is None:
+        in_place = not any(asked_kg)
+    else:
+        in_place = isclose(sum(asked_kg), seen.mass_kg, abs_tol=1e-6) and (seen.since_asked or not any(asked_kg))
+    if in_place:
+        return loads
+    return tuple(
+        replace(fact, origin=Origin.PLANNED) if fact.name in places and fact.is_known else fact for fact in loads
+    )
 
 
 def read_once(read: str, text: str) -> None:
