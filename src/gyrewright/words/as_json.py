@@ -11,6 +11,7 @@ import math
 from datetime import date, datetime
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
+from zoneinfo import ZoneInfo
 
 from gyrewright.finding import BindsNext, Source
 from gyrewright.units import DIMENSIONS, unit_named
@@ -27,6 +28,7 @@ from gyrewright.words.detail import (
 )
 from gyrewright.words.numbers import in_unit, significant
 from gyrewright.words.tell import Said, Told
+from gyrewright.words.voice import Voice
 
 if TYPE_CHECKING:
     from gyrewright.words.working import Working
@@ -49,8 +51,8 @@ def as_json(said: Said) -> dict[str, Any]:
     return {
         "schema": SCHEMA,
         "demo": operation.demo,
-        "computed_at": _moment(answer.computed_at),
-        "valid_until": _moment(answer.valid_until),
+        "computed_at": _moment(answer.computed_at, said.voice.zone),
+        "valid_until": _moment(answer.valid_until, said.voice.zone),
         "verdict": answer.verdict.code,
         "sentence": said.sentence,
         "findings": [_finding(told) for told in said.findings],
@@ -98,16 +100,16 @@ def _finding(told: Told) -> dict[str, Any]:
         "dimension": dimension,
         "layers": [_layer(dimension, symbol, each) for each in layers_of(told)],
         "source": _source(finding.source),
-        "inputs": [_input(voice.asked_at, each) for each in inputs_of(voice, finding.inputs)],
+        "inputs": [_input(voice, each) for each in inputs_of(voice, finding.inputs)],
         "lacking": [{"fact": each, "words": voice.word("fact", each)} for each in finding.lacking],
         "conditions": [
-            {"id": each.id, "sentence": each.words, "owner": each.owner, "until": _moment(each.until)}
+            {"id": each.id, "sentence": each.words, "owner": each.owner, "until": _moment(each.until, voice.zone)}
             for each in conditions_told(voice, finding.conditions)
         ],
         "cure": [{"id": each.id, "sentence": each.words, "who": each.who} for each in cures],
         "who_may_cure": list(dict.fromkeys(each.who for each in cures)),
-        "binds_next": _binds_next(finding.binds_next),
-        "holds_until": _moment(finding.holds_until),
+        "binds_next": _binds_next(finding.binds_next, voice.zone),
+        "holds_until": _moment(finding.holds_until, voice.zone),
         "working": finding.working or None,
         "unconfirmed": finding.unconfirmed,
     }
@@ -133,8 +135,8 @@ def _layer(dimension: str, symbol: str, told: ToldLayer) -> dict[str, Any]:
     }
 
 
-def _input(asked_at: datetime | None, told: ToldInput) -> dict[str, Any]:
-    age_min = None
+def _input(voice: Voice, told: ToldInput) -> dict[str, Any]:
+    age_min, asked_at = None, voice.asked_at
     if told.at is not None and asked_at is not None:
         age_min = significant((asked_at - told.at).total_seconds() / 60.0)
     return {
@@ -142,7 +144,7 @@ def _input(asked_at: datetime | None, told: ToldInput) -> dict[str, Any]:
         "words": told.words,
         "typed": told.typed,
         "origin": told.origin,
-        "at": _moment(told.at),
+        "at": _moment(told.at, voice.zone),
         "age_min": age_min,
         "by": told.by,
         "doubt": told.doubt,
@@ -162,15 +164,16 @@ def _source(source: Source) -> dict[str, Any]:
     }
 
 
-def _binds_next(binds: BindsNext | None) -> dict[str, Any] | None:
+def _binds_next(binds: BindsNext | None, zone: ZoneInfo) -> dict[str, Any] | None:
     if binds is None:
         return None
     share = significant(binds.share) if binds.share is not None and math.isfinite(binds.share) else None
-    return {"share": share, "at": _moment(binds.at), "by": binds.by}
+    return {"share": share, "at": _moment(binds.at, zone), "by": binds.by}
 
 
-def _moment(at: datetime | None) -> str | None:
-    return at.isoformat() if at is not None else None
+def _moment(at: datetime | None, zone: ZoneInfo) -> str | None:
+    """Return a moment by the field's clock, whatever clock it came from: two that are the same read the same."""
+    return at.astimezone(zone).isoformat() if at is not None else None
 
 
 def _number(dimension: str, value: Any, symbol: str, *, difference: bool = False) -> float | str | None:
