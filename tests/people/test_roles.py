@@ -58,6 +58,8 @@ EXPECTED = {
     "copy an endorsement from paper": "--yyy---y-",
     "hold an authority": "--------y-",
     "tighten own minimums for today": "oooooooooo",
+    "adopt a maintenance program": "------yyyy",
+    "enter an aircraft's books": "------yyyy",
     "set up a marker exercise": "--yyy-----",
     "take a marker off": "--ooo-----",
     "decide on a walk-round item": "----y---y-",

@@ -1,4 +1,4 @@
-"""Calendar data against RFC 5545, "Internet Calendaring and Scheduling Core Object Specification (iCalendar)"."""
+"""[RFC5545] Calendar data: the document's own examples of recurrence, escaping and folding."""
 
 # Local times of the document carry no offset: what repeats is the clock of the place.
 # ruff: noqa: DTZ001, DTZ007, ISC004, SIM905

@@ -29,6 +29,7 @@ WIDER_WITHOUT = {"purpose", "aboard", "lesson", "demonstrated"}
 """Keys that narrow a limit: without them it holds for more flights, or firmly."""
 
 OTHER_ROOMS = {
+    "counts",
     *("serial_number", "equipment", "program", "records", "rules", "origin", "roles", "law", "present", "named"),
     *(
         "people",
