@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import time
 from datetime import UTC, datetime, timedelta
 
@@ -63,7 +64,7 @@ def out():
     return [each.out.holder for each in phones.out_with(AIRCRAFT, clock.now())]
 
 
-def test_an_ended_certificate_and_a_lost_laptop_lose_no_answer(folder, launch, start, look, tmp_path):
+def test_an_ended_certificate_and_a_lost_laptop_lose_no_answer(folder, launch, start, look, visitor, tmp_path):
     desk = PhonesDesk(folder)
     password = passing_word(folder, "sunde")
     start(desk)
@@ -130,6 +131,16 @@ def test_an_ended_certificate_and_a_lost_laptop_lose_no_answer(folder, launch, s
     assert phone.held() == stranded
     saved = json.loads(phone.saved_file())
     assert sorted(each["id"] for each in saved["items"]) == sorted(stranded)
+
+    # Somebody hands that file in at the new laptop. What the phone itself hands over later is the same once more.
+    file = tmp_path / "saved.json"
+    file.write_text(json.dumps(saved), encoding="utf-8")
+    maren = visitor(second, "okafor-lind").go("/walk/")
+    maren.page.get_by_label("File saved by a phone").set_input_files(file)
+    maren.page.locator("form", has=maren.page.locator("#queue")).locator("button").click()
+    maren.page.wait_for_url("**/walk/file")
+    assert re.search(r"\b2\b", maren.words)
+    assert set(look(new, answers)) == {*copied_answers, *stranded}
 
     # It takes the new authority under the same name, and logs in; the page finds what it had kept.
     phone.end()
