@@ -144,6 +144,7 @@ def fold_aircraft(
                 # A correction stands under the id that other acts point at; nothing points at a reading.
                 fold(state, replace(each, id=counting.first.get(each.id, each.id)), each.act)
     _alike(state)
+    _take_over(state, counting.records)
     _define(state, [each for each in counting.records if each.about == aircraft], counting.replaced)
     for row, walk in state.on_paper:
         # A sheet printed before the list came to ask for more leaves out what is asked today.
@@ -411,6 +412,17 @@ def _compared(state: _State, record: Recorded, act: upkeep.DefectsCompared) -> N
     ids = sorted({state.first.get(id, id) for id in act.defects})
     for pair in itertools.combinations(ids, 2):
         state.same[pair] = act.same
+
+
+def _take_over(state: _State, records: Iterable[Recorded]) -> None:
+    """Let each report of what a walk found take its place: from then on the report decides."""
+    for each in records:
+        if not isinstance(each.act, upkeep.DefectReported) or not each.act.walk:
+            continue
+        walk = state.find(each.act.walk) or {}
+        for answer in walk.get("answer", ()):
+            if answer["item"] == (each.act.list_item or each.act.item):
+                answer.setdefault("defect", state.first.get(each.id, each.id))
 
 
 def _alike(state: _State) -> None:
