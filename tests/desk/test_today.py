@@ -13,6 +13,7 @@ from django.urls import reverse
 
 from gyrewright.desk import clock
 from gyrewright.desk.book.kinds.aircraft import AircraftWeighed, WeighedItem
+from gyrewright.desk.book.kinds.flight import FlightDropped
 from gyrewright.desk.book.kinds.upkeep import (
     DefectReported,
     EventReported,
@@ -23,7 +24,7 @@ from gyrewright.desk.book.kinds.upkeep import (
     WorkDone,
 )
 from gyrewright.desk.services import state
-from gyrewright.desk.services.due import next_due
+from gyrewright.desk.services.due import booked_beyond, next_due
 from gyrewright.desk.services.records import new_id, record_act, withdraw
 from gyrewright.desk.services.since import since_flown
 from gyrewright.desk.services.wholeness import look
@@ -185,3 +186,35 @@ def test_records_that_are_gone_are_said(demo_day):
         cursor.execute("DROP TRIGGER book_record_no_delete")
         cursor.execute("DELETE FROM book_record WHERE seq = %s", [state.head_seq()])
     assert "the head kept outside names record" in today()
+
+
+# --- what is booked ---
+
+
+def beyond():
+    found = booked_beyond(state.machine("N0-101D", clock.now()).aircraft, at=clock.now(), purpose="instruction")
+    return found and (found.due.task.id, found.at, round(found.block_h, 2), round(found.left_h, 2))
+
+
+def test_the_booking_that_an_aircraft_runs_out_with_is_said_as_soon_as_it_is_made(demo_day):
+    """2.8 h are left before the directive; what is booked takes 1.1, 1.1 and 1.0 h."""
+    third = datetime(2027, 6, 12, 20, 30, tzinfo=UTC)
+    assert beyond() == ("AD-D2-011", third, 1.0, 0.6)
+    said = "It runs out with the flight booked for 12 Jun 2027 13:30 PDT 20:30 UTC : that takes 1 h, and by then 0.6 h"
+    assert f"{said} is left before Directive: hub-bar look. The maintainer is needed before it." in today()
+    given = {
+        "id": new_id(), "aircraft": "N0-101D", "purpose": "instruction", "lesson": "circuits", "commander": "sunde",
+        "instructor": "sunde", "student": "halloran", "seat.front": "halloran", "seat.rear": "sunde",
+        "load.baggage": "0 kg", "fuel": "40 L", "on": "2027-06-12", "start": "10:00", "block": "0.7 h",
+        "take_offs": "throughout", "runway": "25", "runway_state": "dry",
+    }  # fmt: skip
+    assert client_of("sunde").post(reverse("flight-ask"), given).status_code == 302
+    assert beyond() == ("AD-D2-011", datetime(2027, 6, 12, 17, 0, tzinfo=UTC), 0.7, 0.6)
+    assert "It runs out with the flight booked for 12 Jun 2027 10:00 PDT" in today()
+
+
+def test_bookings_that_all_fit_say_nothing(demo_day):
+    for each in list(state.flights(clock.now()).values())[1:]:
+        record_act(act=FlightDropped(flight=each.id), by="okafor-lind", about=each.aircraft)
+    assert beyond() is None
+    assert "It runs out" not in today()

@@ -11,7 +11,7 @@ from gyrewright.desk import clock
 from gyrewright.desk.book.reading import find_records
 from gyrewright.desk.services import state
 from gyrewright.desk.services.records import new_id, withdraw
-from kit.browser import DESK, PHONE
+from kit.browser import DESK, HIGH, PHONE
 
 PAIR = ("sunde", "halloran")
 MOST_TOUCHES = 12
@@ -103,6 +103,21 @@ def test_a_way_is_asked_for_with_one_touch_and_taken_with_another(make_desk, ids
     assert "This is not the flight" not in sunde.words
     assert sunde.page.locator(".answer .mark").inner_text() == mark
     assert sunde.touches == 2
+
+
+def test_the_good_day_ends_on_its_first_screen(demo_desk, visitor):
+    """Question, mark, the sentence with the tightest margin, and the release: all without scrolling at a desk."""
+    sunde = visitor(demo_desk, "sunde", width=DESK)
+    sunde.touch(sunde.page.locator("ul.day a").first, then="**/flight/*")
+    for each in (
+        sunde.page.locator("h1"),
+        sunde.page.get_by_text("nothing found", exact=True).first,
+        sunde.page.get_by_text("climb binds next, 14 ft/min to spare").first,
+        sunde.page.get_by_role("button", name="I release this flight"),
+    ):
+        box = each.bounding_box()
+        assert box["y"] >= 0.0
+        assert box["y"] + box["height"] <= HIGH[DESK]
 
 
 def test_an_ordinary_good_day_takes_at_most_twelve_touches_for_a_pair(desk, ids, visitor, at_folder):

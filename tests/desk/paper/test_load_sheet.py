@@ -33,6 +33,18 @@ def test_it_works(demo_day, person_at, flight_at, look):
     assert all(name.startswith("SourceSansPro-") for name in look.fonts(pdf))
 
 
+def test_ballast_stands_in_the_load_record(demo_day, flight_at, look):
+    from gyrewright.desk.book.reading import head
+    from gyrewright.desk.paper.load import load_sheet
+    from gyrewright.desk.paper.press import printed
+
+    asked = state.moved(state.flight(flight_at("19:00"), clock.now()), loads={"ballast": "8 kg"})
+    found = answered(asked, clock.now())
+    made = load_sheet(found, tell(found.answer), names={}, head=head(), made_at=clock.now(), base="http://localhost")
+    seen = look.words(printed("load", made, paper="a4", made_at=clock.now()))
+    assert re.search(r"[Bb]allast.* 8 kg 8 ", seen)
+
+
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 @pytest.mark.parametrize("start", ["06:30", "08:20", "09:00", "19:00"])
 def test_one_page_holds_it(demo_day, flight_at, look, paper, start):

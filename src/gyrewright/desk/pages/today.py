@@ -24,7 +24,7 @@ from gyrewright.desk.services import state
 from gyrewright.desk.services.answers import Answered, answered
 from gyrewright.desk.services.bookings import bookings
 from gyrewright.desk.services.copies import last_copy
-from gyrewright.desk.services.due import NextDue, next_due, standing_of
+from gyrewright.desk.services.due import NextDue, booked_beyond, next_due, standing_of
 from gyrewright.desk.services.flown import ids_of
 from gyrewright.desk.services.freezing import waiting
 from gyrewright.desk.services.logs import has_question
@@ -35,6 +35,8 @@ from gyrewright.desk.services.since import since_flown
 from gyrewright.desk.services.wholeness import look
 from gyrewright.errors import GyrewrightError
 from gyrewright.finding import Verdict
+from gyrewright.release.question import Aircraft
+from gyrewright.units import rounded
 from gyrewright.words.tell import tell
 from gyrewright.words.voice import voice_of
 
@@ -193,8 +195,18 @@ def _of_the_day(id: str, at: datetime, names: dict[str, str]) -> dict[str, Any]:
         "by": names.get(since.flown.by, since.flown.by) if since.flown else "",
         "against": [each.sentence for each in stands if each.finding.verdict is Verdict.STOP],
         "due": [_due(each) for each in dues if each.binds][:SHOWN],
+        "beyond": _beyond(made, at) if is_known else None,
         "is_known": is_known,
     }
+
+
+def _beyond(aircraft: Aircraft, at: datetime) -> dict[str, Any] | None:
+    """Return the first booked flight that would be flown over a clock, its hours rounded to the careful side."""
+    found = booked_beyond(aircraft, at=at, purpose=PURPOSE)
+    if found is None:
+        return None
+    takes, left = rounded(found.block_h, 1, careful="up"), rounded(max(found.left_h, 0.0), 1, careful="down")
+    return {"at": found.at, "takes": f"{takes} h", "left": f"{left} h", "name": found.due.task.name}
 
 
 def _due(each: NextDue) -> dict[str, Any]:

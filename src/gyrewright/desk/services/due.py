@@ -14,7 +14,8 @@ from gyrewright.fact import Fact
 from gyrewright.finding import Finding
 from gyrewright.maintenance import Program, Records, as_it_stands, due_list
 from gyrewright.maintenance.clocks import IN_DATE, Due
-from gyrewright.maintenance.due import expected_on
+from gyrewright.maintenance.due import expected_on, hours_left
+from gyrewright.maintenance.forecast import runs_out
 from gyrewright.maintenance.house import House
 from gyrewright.maintenance.intervals import notice_binds
 from gyrewright.maintenance.records import Decision
@@ -98,6 +99,35 @@ def _next_due(program: Program, records: Records, *, at: datetime, purpose: str)
         binds = due.task.kind != "notice" or notice_binds(due, house, history)
         out.append(NextDue(due, Told(voice, finding), expected_on(due, history, on=on), binds))
     return tuple(out)
+
+
+@dataclass(frozen=True, slots=True)
+class BookedBeyond:
+    """The first booked flight that would be flown over a clock in hours: which clock, and what is left before it."""
+
+    due: Due
+    at: datetime
+    block_h: float
+    left_h: float
+
+
+def booked_beyond(aircraft: Aircraft, *, at: datetime, purpose: str) -> BookedBeyond | None:
+    """Return the first booked flight that does not fit the hours left; None where all fit or nobody can say."""
+    records = aircraft.records
+    if records is None or records.bookings is None:
+        return None
+    dues = tuple(each.due for each in next_due(aircraft, at=at, purpose=purpose) if each.binds)
+    allowance = next((fact for fact in _house_facts(at) if fact.name == "interval_allowance_h"), None)
+    if allowance is None or not allowance.is_known:
+        return None
+    found = hours_left(dues, allowance_h=allowance.value)
+    if found is None:
+        return None
+    left_h, due = found
+    read = [meter.latest.at for meter in records.history.meters.values() if meter.latest]
+    standing = [one for one in records.bookings if one.cancelled_at is None or one.cancelled_at > at]
+    out = runs_out(standing, left_h=left_h, since=min(read, default=None), allowance_h=0.0)
+    return BookedBeyond(due, out.at, out.block_h, out.left_h) if out is not None else None
 
 
 def decision_on(records: Records, task: str) -> Decision | None:
