@@ -200,7 +200,9 @@ def test_the_booking_that_an_aircraft_runs_out_with_is_said_as_soon_as_it_is_mad
     """2.8 h are left before the directive; what is booked takes 1.1, 1.1 and 1.0 h."""
     third = datetime(2027, 6, 12, 20, 30, tzinfo=UTC)
     assert beyond() == ("AD-D2-011", third, 1.0, 0.6)
-    said = "It runs out with the flight booked for 12 Jun 2027 13:30 PDT 20:30 UTC : that takes 1 h, and by then 0.6 h"
+    said = (
+        "It runs out with the flight booked for 12 Jun 2027 13:30 PDT 20:30 UTC : that takes 1.0 h, and by then 0.6 h"
+    )
     assert f"{said} is left before Directive: hub-bar look. The maintainer is needed before it." in today()
     given = {
         "id": new_id(), "aircraft": "N0-101D", "purpose": "instruction", "lesson": "circuits", "commander": "sunde",
