@@ -175,6 +175,44 @@ def test_what_if_answers_in_place_and_changes_nothing(demo_day):
     assert head() == before
 
 
+def test_another_instructor_and_another_lesson_are_tried_in_the_form(demo_day):
+    id = flight_at("06:30")
+    form = client_of("sunde").get(reverse("flight", args=[id])).content.decode()
+    names = re.findall(
+        r"<option value=\"[a-z-]+\">([^<]+)</option>", form.split('id="w-instructor"')[1].split("</select>")[0]
+    )
+    assert "Maren Okafor-Lind" in names
+    assert "Wren Halloran" not in names
+    page = words(
+        client_of("sunde").get(reverse("flight", args=[id]), {"instructor": "okafor-lind", "lesson": "circuits"})
+    )
+    assert "May Maren Okafor-Lind with Wren Halloran fly circuits" in page
+    client_of("sunde").post(reverse("flight-change", args=[id]), {"instructor": "okafor-lind", "lesson": "circuits"})
+    act = state.flight(id, clock.now()).act
+    assert (act.instructor, act.commander, act.lesson) == ("okafor-lind", "okafor-lind", "circuits")
+    assert set(act.seats.values()) == {"okafor-lind", "halloran"}
+
+
+def test_the_ways_shown_to_one_are_not_kept_for_another_who_sees_less(demo_day):
+    id = flight_at("06:30")
+    client_of("sunde").post(reverse("flight-change", args=[id]), {"fuel": "90 L"})
+    address = reverse("flight-ways", args=[id])
+    aboard = words(client_of("halloran").get(address))
+    outside = words(client_of("arrowood").get(address))
+    print(aboard); print(outside)
+    assert aboard != outside
+
+
+def test_nobody_learns_what_somebody_weighs_by_trying_them_out(demo_day):
+    id = flight_at("06:30")
+    tried = {"instructor": "okafor-lind"}
+    assert "476.8" in words(client_of("halloran").get(reverse("flight", args=[id])))
+    assert not re.search(r"\d kg", words(client_of("halloran").get(reverse("flight", args=[id]), tried)))
+    assert re.search(r"\d kg", words(client_of("okafor-lind").get(reverse("flight", args=[id]), tried)))
+    picture = client_of("halloran").get(reverse("flight-picture", args=[id, "loading"]), tried)
+    assert picture.status_code == 403
+
+
 def test_what_was_tried_is_asked_for_with_one_touch(demo_day):
     client = client_of("sunde")
     id = flight_at("06:30")

@@ -42,6 +42,7 @@ from gyrewright.pictures import distance, loading, wind, windows
 from gyrewright.pictures.frame import View, facts_of, units_of
 from gyrewright.pictures.ruler import ruler
 from gyrewright.pictures.svg import DESK, PHONE, document
+from gyrewright.release.flight import EMPTY
 from gyrewright.release.ways import NO_WAY_ROUND, ways
 from gyrewright.words.detail import (
     all_cures,
@@ -59,6 +60,8 @@ from gyrewright.words.tell_ways import against_told, needs_told, offers_told, wi
 from gyrewright.words.working import workings
 
 RULER_WIDE, RULER_NARROW = 640.0, 350.0
+
+INSTRUCTORS = frozenset(("instructor", "named instructor", "chief instructor"))
 
 PICTURES = {"loading": loading.loading, "windows": windows.windows, "wind": wind.wind, "distance": distance.distance}
 """The pictures of a flight by name. That of the loading shows masses."""
@@ -103,6 +106,10 @@ def seen(request: Visit, id: uuid.UUID) -> Seen:
         found = of_question(asked, whatif.applied(found.question, asked, wanted, at), at)
     releasing = request.person if may_release(found, request.person) else ""
     sees = sees_masses(person=request.person, aboard=asked.aboard, releasing=releasing)
+    # Somebody who is only tried out has not agreed to show what they weigh.
+    tried = {each for _, each in found.question.flight.seats if each and each != EMPTY} - asked.aboard
+    if tried and not releasing and request.person not in tried:
+        sees = False
     found = replace(found, question=question_as_read(found.question), answer=as_read(found.answer))
     return Seen(asked, at, wanted, found, tell(found.answer), sees)
 
@@ -249,6 +256,9 @@ def _choices(look: Seen) -> dict[str, Any]:
             (each.definition.id, each.definition.name, each.definition.id == question.definition.id)
             for each in state.fleet(look.at)
         ],
+        "instructors": _instructors(look),
+        "lesson": str(flight.lesson.value or ""),
+        "lessons": sorted({each.act.lesson for each in state.flights(look.at).values() if each.act.lesson}),
         "seats": wanted.get("seats", ""),
         "has_two": len([person for _, person in flight.seats if person and person != "empty"]) == 2,
         "places": [
@@ -257,6 +267,15 @@ def _choices(look: Seen) -> dict[str, Any]:
         if look.sees
         else [],
     }
+
+
+def _instructors(look: Seen) -> list[tuple[str, str]]:
+    """Return who else could teach, where somebody teaches."""
+    question = look.found.question
+    if not dict(question.flight.parts).get("instructor"):
+        return []
+    teaching = (each for each in question.people.values() if each.roles & INSTRUCTORS)
+    return sorted(((each.name, each.id) for each in teaching), key=lambda one: one[0])
 
 
 def _cures(look: Seen) -> list[Any]:
@@ -364,7 +383,8 @@ def _my_no(look: Seen, person: str) -> Any:
 def show_ways(request: Visit, id: uuid.UUID) -> HttpResponse:
     """Show what would make the flight pass, as a part of the page or as a page of its own."""
     look = seen(request, id)
-    key = ("ways", look.asked.id, look.asked.record.seq, state.head_seq(), look.at, tuple(sorted(look.wanted.items())))
+    wanted = tuple(sorted(look.wanted.items()))
+    key = ("ways", look.asked.id, look.asked.record.seq, state.head_seq(), look.at, wanted, look.sees)
     page = state.kept_for_reader(key, lambda: _ways(look))
     whole = "part" not in request.GET
     return render(request, "desk/ways-page.html" if whole else "desk/ways.html", {**page, "id": look.asked.id})
