@@ -199,7 +199,6 @@ def test_the_ways_shown_to_one_are_not_kept_for_another_who_sees_less(demo_day):
     address = reverse("flight-ways", args=[id])
     aboard = words(client_of("halloran").get(address))
     outside = words(client_of("arrowood").get(address))
-    print(aboard); print(outside)
     assert aboard != outside
 
 

@@ -5,7 +5,8 @@ from datetime import date, timedelta
 
 import pytest
 
-from gyrewright.people.cautions import CautionRule, cautions, papers_ending, read_caution_rule
+from gyrewright.people.cautions import CautionRule, Ends, cautions, papers_ending, read_caution_rule, written_ends
+from gyrewright.people.person import Authority, Insurance
 from gyrewright.reading import Problems, section_of
 
 RULE = CautionRule(slept_under_h=6.0, lessons_from=5, taught_over_h=5.0, lesson_over_days=14)
@@ -74,8 +75,32 @@ def test_a_house_without_thresholds_asks_nothing(people, moment):
 
 
 def test_a_document_that_ends_this_month():
-    ends = {"medical": date(2027, 7, 31), "insurance": date(2027, 8, 1), "review": date(2027, 7, 13)}
-    assert [each.params["what"] for each in papers_ending(ends, flight_on=ON)] == ["medical"]
+    ends = [
+        Ends("medical", "I1", date(2027, 7, 31)),
+        Ends("insurance", "", date(2027, 8, 1)),
+        Ends("review", "I1", date(2027, 7, 13)),
+        Ends("authority", "I1", date(2028, 7, 31)),
+        Ends("insurance", "", ON),
+        Ends("medical", "I1", date(2027, 7, 31)),
+    ]
+    found = [(each.id, dict(each.params)) for each in papers_ending(ends, flight_on=ON)]
+    assert found == [
+        ("people.ends.medical", {"who": "I1", "until": date(2027, 7, 31)}),
+        ("people.ends.insurance", {"until": ON}),
+    ]
+
+
+def test_the_last_days_that_are_written_on_papers(people):
+    held = Authority("training in an experimental aircraft", "L1", date(2026, 1, 1), until_on=date(2027, 7, 31))
+    endless = replace(held, id="L2", until_on=None)
+    folk = {**people, "I1": replace(people["I1"], authorities=(held, endless))}
+    insurer = Insurance("G1", until_on=date(2027, 12, 31))
+    assert written_ends(folk, authority="L1", insurance=insurer) == (
+        Ends("authority", "I1", date(2027, 7, 31)),
+        Ends("insurance", "", date(2027, 12, 31)),
+    )
+    assert written_ends(folk, authority="L2", insurance=None) == ()
+    assert written_ends(folk, authority="", insurance=Insurance("G1", none="nobody insures it")) == ()
 
 
 def test_the_thresholds_are_the_houses():

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 
 from gyrewright.check import check
 from gyrewright.fact import Fact
 from gyrewright.finding import Caution, Finding, Verdict
-from gyrewright.people.person import Person, as_of
+from gyrewright.people.person import Insurance, Person, as_of
 from gyrewright.reading import Section
 
 
@@ -121,12 +121,39 @@ def cautions_known(crew_cautions: tuple[tuple[Caution, ...], tuple[str, ...]]) -
     return Finding("people.cautions", Verdict.GO, "go", params={"count": len(found)})
 
 
-def papers_ending(until: Mapping[str, date], *, flight_on: date) -> tuple[Caution, ...]:
-    """Return a caution for every document that ends in the month of the flight; `until` is name -> last day."""
+@dataclass(frozen=True, slots=True)
+class Ends:
+    """A paper that a flight rests on, and its last day: what it is ("medical", "review", ...), and whose."""
+
+    what: str
+    who: str
+    until: date
+
+
+def written_ends(people: Mapping[str, Person], *, authority: str, insurance: Insurance | None) -> tuple[Ends, ...]:
+    """Return the papers whose last day is written on them: the authority that training rests on, the insurer's term.
+
+    What only the law's clocks end, such as a review, is not here.
+    """
+    out = [
+        Ends("authority", person.id, each.until_on)
+        for person in people.values()
+        for each in person.authorities or ()
+        if authority and each.id == authority and each.until_on is not None
+    ]
+    if insurance is not None and insurance.until_on is not None:
+        out.append(Ends("insurance", "", insurance.until_on))
+    return tuple(out)
+
+
+def papers_ending(ends: Iterable[Ends], *, flight_on: date) -> tuple[Caution, ...]:
+    """Return a caution for every paper that ends in the month of the flight, on its day or later."""
     return tuple(
-        Caution("people.ends_this_month", {"what": name, "until": last})
-        for name, last in until.items()
-        if flight_on <= last and last.replace(day=1) == flight_on.replace(day=1)
+        Caution(
+            f"people.ends.{each.what}", {"who": each.who, "until": each.until} if each.who else {"until": each.until}
+        )
+        for each in dict.fromkeys(ends)
+        if flight_on <= each.until and each.until.replace(day=1) == flight_on.replace(day=1)
     )
 
 

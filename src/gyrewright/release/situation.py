@@ -17,6 +17,7 @@ from gyrewright.finding import Limit
 from gyrewright.inspection import state as inspection
 from gyrewright.release import recipes
 from gyrewright.release.checks import CHECKS, agings, comparisons
+from gyrewright.release.ending import with_ending
 from gyrewright.release.facts import facts_of, said
 from gyrewright.release.flight import EMPTY
 from gyrewright.release.question import Question
@@ -67,12 +68,15 @@ def situation_of(question: Question) -> Situation:
     layout = layout_of(shape_of(question, limits))
     facts = {fact.name: fact for fact in facts_of(question, limits)}
     # The law's part depends on the flight's own words, one of which (its light) is worked out first.
-    words = law_words(question, Sheet(facts, layout.plan))
+    first = Sheet(facts, layout.plan)
+    words = law_words(question, first)
     on = facts["flight_on"].value
     law: tuple[Check, ...] = ()
     if on is not None:
         law = rules.checks_in_force(question.pack, on, words)
         limits += rules.limits_in_force(question.pack, on, words)
+        if "crew_cautions" in facts:
+            facts["crew_cautions"] = with_ending(facts["crew_cautions"], question, law, first)
         facts["all_limits"] = said("all_limits", limits, "every limit")
     asked_of_people = people.checks_for(words.purpose, question.operation.people_rules)
     checks = (*CHECKS, *asked_of_people, *maintenance.CHECKS, *inspection.CHECKS, *law)
