@@ -295,7 +295,7 @@ def test_one_signed_act_a_person_with_every_line_on_record(demo_day):
     client = client_of("okafor-lind")
     page = words(client.get(reverse("flight", args=[id])))
     assert "Maren Okafor-Lind declares" in page
-    assert "shown how belts are fastened" in page
+    assert "shown how belt and harness are fastened" in page
     before = head().seq
     client.post(reverse("flight-sign", args=[id]), {"id": new_id(), "person": "okafor-lind", "all": "yes"})
     (declared,) = [each for each in find_records(kinds=("declared",)) if each.seq > before]

@@ -34,7 +34,7 @@ from gyrewright.desk.services.releases import (
     sentence_without_masses,
     valid_until,
 )
-from gyrewright.desk.services.statements import to_sign
+from gyrewright.desk.services.statements import FIT, to_sign
 from gyrewright.errors import UnknownName
 from gyrewright.finding import Verdict
 from gyrewright.people.person import FITNESS
@@ -197,6 +197,7 @@ def _page(request: Visit, look: Seen) -> dict[str, Any]:
         "may_give": reach_of(route="flight-report", roles=request.roles) is not Reach.NONE,
         "names": names,
         "fitness_words": FITNESS,
+        "fit_words": FIT,
         "given_fields": _given_fields({}),
         "new_ids": [new_id() for _ in range(6)],
         "pictures": [name for name in PICTURES if look.sees or name != "loading"],

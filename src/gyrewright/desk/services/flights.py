@@ -25,6 +25,7 @@ from gyrewright.desk.services.entitling import require_reach
 from gyrewright.desk.services.people import aircraft_of
 from gyrewright.desk.services.records import new_id, record_act
 from gyrewright.desk.services.releases import supersede
+from gyrewright.desk.services.statements import WORDS
 from gyrewright.errors import ReportError, UnitError
 from gyrewright.people.person import FITNESS
 from gyrewright.people.roles import may
@@ -251,7 +252,8 @@ def declare(
         _within(slept, "time", 24.0, "does not fit a day; write the hours you slept, such as 7.5 h")
     said: list[Any] = []
     if answers:
-        said.append(Declared(answers=dict(answers), flight=asked.id))
+        words = {name: WORDS[name] for name in answers if name in WORDS}
+        said.append(Declared(answers=dict(answers), flight=asked.id, words=words))
     if fitness or slept or lessons:
         on = now.astimezone(state.zone()).date()
         said.append(Today(on=on, fitness=fitness, slept=slept, lessons=int(lessons) if lessons else None))  # type: ignore[arg-type]

@@ -1,4 +1,8 @@
-"""What each person of a flight still has to declare for it, and the words in which they do."""
+"""What each person of a flight still has to declare for it, and the words in which they do.
+
+The words are those of the shipped rules, United States, and say no less than their text asks the person to stand for: a
+sentence that is vaguer than its rule is signed too lightly, one that is stricter than its rule stops lawful flights.
+"""
 
 from __future__ import annotations
 
@@ -10,28 +14,85 @@ from gyrewright.people.read import DECLARATIONS as OF_PEOPLE
 from gyrewright.release.flight import PARTS
 
 WORDS = {
-    "sober": "I have had nothing, alcohol included, that the rules count against me.",
-    "documents_aboard": "My pilot's papers, my identification and my medical paper are with me.",
-    "address_current": "The authority has my present address.",
-    "restrictions_kept": "I keep every restriction written on my papers.",
-    "belts_briefed": "Everybody aboard has been shown how belts are fastened and opened.",
-    "briefing_taken": "I have looked at weather, notices, fuel, runway lengths and what else this flight needs.",
-    "flow_avoided": "I keep to the pattern that this field asks for.",
-    "heights_planned": "I have planned heights that endanger nobody on the ground, engine out included.",
-    "instructor_scope_stated": "I have said for which privileges the training that I enter counts.",
-    "nature_advised": "Whoever flies with me knows what kind of aircraft this is.",
-    "radio_and_clearance_arranged": "Radio, and every clearance that this flight needs, are arranged.",
-    "restrictions_clear": "I have looked for closed and restricted airspace; the flight stays clear of it.",
-    "deviation_asked": "The deviation that this flight needs has been asked for.",
-    "commander_finds_safe": "I have satisfied myself that this aircraft is in a condition for safe flight.",
-    "ground_in_sight": "I will keep the ground in sight all the way.",
+    # 14 CFR 91.17(a)
+    "sober": (
+        "When this flight begins I have drunk no alcohol for eight hours, am not under its influence, have less than "
+        "0.04 of it in blood or breath, and use no drug that makes me less safe."
+    ),
+    # 14 CFR 61.3(a), (c), (d), 61.51(i)
+    "documents_aboard": (
+        "I have with me my pilot certificate, an official identification with my photo, my medical certificate or what "
+        "stands for it (driver's license, BasicMed papers) and, where this flight asks for them, my instructor "
+        "certificate and my logbook or the endorsements in it."
+    ),
+    # 14 CFR 61.60
+    "address_current": "The FAA has my present permanent mailing address; when I move I tell it within 30 days.",
+    # 14 CFR 61.315(c)(15) to (17)
+    "restrictions_kept": (
+        "I keep every limitation written on my pilot certificate, on my medical certificate or driver's license, and "
+        "in my endorsements."
+    ),
+    # 14 CFR 91.107(a)
+    "belts_briefed": (
+        "Everybody aboard has been shown how belt and harness are fastened and opened, and I see them fastened before "
+        "we move, take off and land."
+    ),
+    # 14 CFR 91.103
+    "briefing_taken": (
+        "I have made myself familiar with all available information about this flight: weather reports and forecasts, "
+        "notices, fuel, alternatives, known delays, runway lengths, and take-off and landing distances."
+    ),
+    # 14 CFR 91.126(b)(2), 91.127(a)
+    "flow_avoided": "At a field without a working tower I keep out of the flow of powered fixed-wing aircraft.",
+    # 14 CFR 91.119
+    "heights_planned": (
+        "But for take-off and landing I have planned heights from which a landing without power endangers nobody and "
+        "nothing below: over towns and crowds 1,000 ft above the highest obstacle within 2,000 ft; elsewhere 500 ft "
+        "above the ground; over open water and sparsely settled land 500 ft from people, vessels, vehicles, structures."
+    ),
+    # 14 CFR 61.413, InFO 26006
+    "instructor_scope_stated": (
+        "What I sign as an instructor under sport privileges says that it serves sport privileges only."
+    ),
+    # 14 CFR 91.319(d)(1), 91.327(e)
+    "nature_advised": (
+        "I have told everybody aboard of the experimental or special nature of this aircraft, and that it does not "
+        "meet the requirements for a standard airworthiness certificate."
+    ),
+    # 14 CFR 91.126(d), 91.129 to 91.131
+    "radio_and_clearance_arranged": (
+        "I enter airspace with a tower only after two-way radio contact, and class B only with a clearance; radio and "
+        "frequencies for it are ready."
+    ),
+    # 14 CFR 91.133, 91.137 to 91.145
+    "restrictions_clear": (
+        "I have looked for prohibited and restricted areas and for temporary flight restrictions in force at the time "
+        "of this flight; it stays out of each, or has the permission that it asks for."
+    ),
+    # 14 CFR 91.215(d), 91.225(g)
+    "deviation_asked": (
+        "I have asked air traffic control to let this flight enter without the transponder or position broadcast that "
+        "the airspace asks for, and it has agreed."
+    ),
+    # 14 CFR 91.7(b)
+    "commander_finds_safe": (
+        "I have determined that this aircraft is in condition for safe flight, and I end the flight if it no longer is."
+    ),
+    # 14 CFR 61.89(a)(7), 61.315(c)(13)
+    "ground_in_sight": "I fly with visual reference to the surface all the way.",
 }
 """Every statement by the name of its fact."""
+
+FIT = "I am fit to fly today: I know of no condition, medicine or treatment that makes it unsafe for me to fly."
+"""The word of the day, signed with the rest (14 CFR 61.53)."""
+
+OF_INSTRUCTOR = ("instructor_scope_stated",)
+"""What the instructor stands for, whoever commands."""
 
 AMOUNTS = {"slept_h": ("slept", "Hours slept", "7.5 h"), "lessons_today": ("lessons", "Lessons given today", "0")}
 """What is said as an amount by whoever teaches, else commands: by fact, the form's name, the words, an example."""
 
-_OF_COMMANDER = tuple(name for name in WORDS if name not in OF_PEOPLE)
+_OF_COMMANDER = tuple(name for name in WORDS if name not in (*OF_PEOPLE, *OF_INSTRUCTOR))
 FITNESS = "fitness"
 
 
@@ -96,6 +157,8 @@ def to_sign(found: Answered) -> tuple[ToSign, ...]:
         names = [name for name in OF_PEOPLE if any(f"{part}_{name}" in open_names for part in mine)]
         if "commander" in mine:
             names += [name for name in _OF_COMMANDER if name in open_names]
+        if "instructor" in mine:
+            names += [name for name in OF_INSTRUCTOR if name in open_names]
         statements = tuple(Statement(name, WORDS[name]) for name in names)
         amounts = tuple(Amount(*AMOUNTS[fact]) for fact in AMOUNTS if fact in open_names and person == rested)
         out.append(ToSign(person, found.question.people[person].name, mine, statements, person in tired, amounts))

@@ -265,10 +265,14 @@ class Today:
 @kind("declared", called="declared", about=About.PERSON)
 @dataclass(frozen=True, slots=True)
 class Declared:
-    """Statements that a person makes in one signed act, each with the answer given to it."""
+    """Statements that a person makes in one signed act, each with the answer given to it.
+
+    `words` are the sentences as they stood when they were signed.
+    """
 
     answers: dict[str, bool]
     flight: str = ""
+    words: dict[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
