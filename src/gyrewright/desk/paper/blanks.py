@@ -17,6 +17,7 @@ from gyrewright.desk.book.record import Recorded
 from gyrewright.desk.fold.question import House
 from gyrewright.desk.paper.drawn import for_paper
 from gyrewright.desk.paper.frame import frame
+from gyrewright.desk.services.statements import FIT
 from gyrewright.desk.services.statements import WORDS as STATEMENTS
 from gyrewright.desk.worded import list_in, picture_words
 from gyrewright.finding import Limit
@@ -85,7 +86,7 @@ def _flight(known: Known) -> dict[str, Any]:
         "parts": [capital(each) for each in PARTS],
         "purposes": list(PURPOSES),
         "runways": [each.name for each in known.house.field.runways],
-        "statements": [spelled(each, known.language) for each in STATEMENTS.values()],
+        "statements": [spelled(each, known.language) for each in (FIT, *STATEMENTS.values())],
         "limits": list(_limits(known, (*definition.limits, *known.house.operation.limits), of=_OF_THE_DAY)),
     }
 

@@ -21,9 +21,9 @@ WORDS = {
     ),
     # 14 CFR 61.3(a), (c), (d), 61.51(i)
     "documents_aboard": (
-        "I have with me my pilot certificate, an official identification with my photo, my medical certificate or what "
-        "stands for it (driver's license, BasicMed papers) and, where this flight asks for them, my instructor "
-        "certificate and my logbook or the endorsements in it."
+        "I have with me my pilot certificate, official photo identification, my medical certificate or what stands for "
+        "it (driver's license, BasicMed papers) and, where this flight asks for them, my instructor certificate and my "
+        "logbook or the endorsements in it."
     ),
     # 14 CFR 61.60
     "address_current": "The FAA has my present permanent mailing address; when I move I tell it within 30 days.",
@@ -34,8 +34,8 @@ WORDS = {
     ),
     # 14 CFR 91.107(a)
     "belts_briefed": (
-        "Everybody aboard has been shown how belt and harness are fastened and opened, and I see them fastened before "
-        "we move, take off and land."
+        "Everybody aboard has been shown how belt and harness are fastened and opened; I see them fastened before we "
+        "move, take off, land."
     ),
     # 14 CFR 91.103
     "briefing_taken": (
@@ -47,8 +47,8 @@ WORDS = {
     # 14 CFR 91.119
     "heights_planned": (
         "But for take-off and landing I have planned heights from which a landing without power endangers nobody and "
-        "nothing below: over towns and crowds 1,000 ft above the highest obstacle within 2,000 ft; elsewhere 500 ft "
-        "above the ground; over open water and sparsely settled land 500 ft from people, vessels, vehicles, structures."
+        "nothing below: over towns and crowds 1,000 ft above any obstacle within 2,000 ft; elsewhere 500 ft above the "
+        "ground; over open water and sparsely settled land 500 ft from people, vessels, vehicles and structures."
     ),
     # 14 CFR 61.413, InFO 26006
     "instructor_scope_stated": (
@@ -71,8 +71,8 @@ WORDS = {
     ),
     # 14 CFR 91.215(d), 91.225(g)
     "deviation_asked": (
-        "I have asked air traffic control to let this flight enter without the transponder or position broadcast that "
-        "the airspace asks for, and it has agreed."
+        "Air traffic control, asked by me, has agreed to this flight without the transponder or position broadcast "
+        "that its airspace asks for."
     ),
     # 14 CFR 91.7(b)
     "commander_finds_safe": (
