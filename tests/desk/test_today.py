@@ -140,6 +140,18 @@ def test_what_ran_out_since_it_flew_is_said(flown):
     assert "Ran out since:" in today()
 
 
+@pytest.mark.parametrize("person", ["halloran", "sunde", "arrowood", "castellane", "okafor-lind"])
+def test_no_link_of_today_leads_where_the_person_may_not_go(flown, person):
+    did(DefectReported(item="K08", symptom="stiff"))
+    did(Touched(what="washed"), about="N0-202W")
+    client = client_of(person)
+    page = client.get(reverse("today")).content.decode()
+    links = {html.unescape(each) for each in re.findall(r'href="(/[^"#]*)"', page) if "/static/" not in each}
+    refused = {each: code for each in links if (code := client.get(each, follow=True).status_code) != 200}
+    assert len(links) > 10
+    assert refused == {}
+
+
 # --- due, booked, asked ---
 
 

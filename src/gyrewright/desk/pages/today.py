@@ -78,10 +78,23 @@ def show_today(request: Visit) -> HttpResponse:
     }
     try:
         page |= {"place": state.house(at).field.name, "weather": _weather(reached, at)}
-        page |= {"machines": [_machine(id, at, names) for id in state.fleet_ids()]}
+        machines = [_machine(id, at, names) for id in state.fleet_ids()]
+        page |= {"machines": machines, "opens": _opens(machines, request)}
     except GyrewrightError as error:
         page["lacking"] = str(error)
     return render(request, "desk/today.html", page)
+
+
+def _opens(machines: list[dict[str, Any]], request: Visit) -> frozenset[str]:
+    """Return the records, among those told here, that this person may open; told is more than may be read in full."""
+    told = [each.record for machine in machines for each in machine.get("changes", ())]
+    reach = reach_of(route="record", roles=request.roles)
+    return frozenset(
+        record.id
+        for record in told
+        if reach is Reach.ALL
+        or (reach is Reach.OWN and is_own(record, person=request.person, aircraft=request.aircraft))
+    )
 
 
 def _booked(on: date, at: datetime, request: Visit) -> list[Booking]:

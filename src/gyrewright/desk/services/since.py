@@ -30,12 +30,12 @@ CLASSES = {"G": "it grounds", "L": "it limits the flight", "N": "noted"}
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One thing that changed: in words, by whom and when, and the record that says so."""
+    """One thing that changed: in words, by whom and when, and its record, which not all who are told may open."""
 
     words: str
     by: str
     at: datetime
-    record: str
+    record: Recorded
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +130,7 @@ def since_flown(aircraft: str, *, at: datetime, dues: tuple[NextDue, ...], names
             continue
         words = _words(each, flown, made.program, meters)
         if words:
-            changes.append(Change(words, names.get(each.by, each.by), each.done_at, each.id))
+            changes.append(Change(words, names.get(each.by, each.by), each.done_at, each))
     changes.sort(key=lambda each: each.at, reverse=True)
     return Since(flown, tuple(changes), _ran_out(dues, flown, at))
 
