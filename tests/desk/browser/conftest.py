@@ -163,6 +163,7 @@ def main_pages(make_desk: Callable[..., RunningDesk]) -> tuple[RunningDesk, dict
             "which aircraft": ("/flight/ask", "sunde"),
             "ask for a flight": ("/flight/ask?aircraft=N0-101D", "sunde"),
             "after a flight": (f"{good}/after", "sunde"),
+            "calendar": ("/calendar/", "sunde"),
             "release": (f"/release/{kept.record.id}", "sunde"),
             "records": ("/records/", "okafor-lind"),
             "record": (f"/records/{kept.record.id}", "sunde"),

@@ -11,6 +11,7 @@ from gyrewright.desk.book.kinds.flight import WeatherGiven
 from gyrewright.desk.services import state
 from gyrewright.desk.services.records import record_act
 from kit.browser import DESK, PHONE
+from kit.looking import low_contrast, violations
 
 LANDED_AT = datetime(2027, 6, 12, 14, 20, tzinfo=UTC)
 
@@ -56,6 +57,8 @@ def test_the_numbers_are_read_off_entered_and_answered_on_a_phones_width(landed,
     sunde.touch("Record these numbers")
     assert "Airframe 488.2 h, 0.9 h more than 487.3 h" in sunde.words
     assert "hub-bar look 2.8 h before, 1.9 h left" in sunde.words
+    sunde.page.evaluate("document.querySelectorAll('details').forEach((each) => { each.open = true })")
+    assert (violations(sunde.page), low_contrast(sunde.page)) == ([], [])
     assert sunde.touches == 12
     assert sunde.page.evaluate("document.documentElement.scrollWidth") == PHONE
 

@@ -10,6 +10,7 @@ from gyrewright.desk import clock
 from gyrewright.desk.book.kinds.upkeep import DefectReported, MeterRead, Touched
 from gyrewright.desk.services.records import new_id, record_act
 from kit.browser import DESK, PHONE
+from kit.looking import low_contrast, violations
 
 MORNING = datetime(2027, 6, 12, 13, 30, tzinfo=UTC)
 DAY = """BEGIN:VCALENDAR
@@ -47,6 +48,7 @@ def test_today_on_a_phone_says_what_changed_and_leads_to_the_record(changed, vis
     told = " ".join(shown.inner_text().split())
     assert "Refueled 20 L, Pell Arrowood" in told
     assert "Defect reported: K08, stiff, Pell Arrowood" in told
+    assert (violations(sunde.page), low_contrast(sunde.page)) == ([], [])
     # An instructor is told of it; the record itself is not theirs to open, so no link leads there.
     assert shown.locator("li li a").count() == 0
     assert sunde.page.evaluate("document.documentElement.scrollWidth") == PHONE
@@ -66,6 +68,7 @@ def test_a_calendar_is_taken_in_and_a_booking_of_it_asked_for(changed, visitor):
     sunde.page.get_by_label("Calendar file").set_input_files({**file, "buffer": DAY.encode()})
     sunde.touch("Take it in")
     assert "Taken in: 1 new, 0 changed, 0 cancelled." in sunde.words
+    assert (violations(sunde.page), low_contrast(sunde.page)) == ([], [])
     sunde.touch("Today")
     booked = sunde.page.locator("section", has=sunde.page.locator("#booked"))
     assert "16:30 to 17:30, N0-101D: N0-101D trial lesson" in booked.inner_text()
@@ -89,6 +92,7 @@ def test_whoever_knows_says_which_of_two_truths_counts(changed, visitor):
     arrowood.touch("Which is true?")
     assert "488.0 h" in arrowood.words
     assert "489.0 h" in arrowood.words
+    assert (violations(arrowood.page), low_contrast(arrowood.page)) == ([], [])
     assert arrowood.page.evaluate("document.documentElement.scrollWidth") == PHONE
     arrowood.touch(arrowood.page.get_by_label("As Tobiah Sunde entered it"))
     arrowood.touch("This is true")
