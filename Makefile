@@ -39,7 +39,7 @@ test: setup ## run every check: ruff, mypy, import-linter, pytest
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
 	$(BIN)/lint-imports
-	$(BIN)/pytest
+	$(BIN)/pytest -n auto --dist loadfile
 
 fmt: setup ## format the code
 	$(BIN)/ruff check --fix .
