@@ -22,10 +22,13 @@ from django.db import connection
 
 from gyrewright.desk import clock
 from gyrewright.desk.services import accounts, people, records, releases, state
+from gyrewright.desk.services.paper_walks import list_mark
+from gyrewright.inspection.lists import shipped_list
 from kit.browser import CHROMIUM, DESK, FLAGS, HIGH, PHONE, Visitor
 from kit.desk_process import RunningDesk
 
 PASSWORD = "three words do well"
+MARK = list_mark(shipped_list("walk-round"))
 OWN_PEOPLE = (
     ("ivo", "Ivo Brandt", "instructor"),
     ("sam", "Sam Tarn", "student"),
@@ -169,6 +172,10 @@ def main_pages(make_desk: Callable[..., RunningDesk]) -> tuple[RunningDesk, dict
             "record": (f"/records/{kept.record.id}", "sunde"),
             "accounts": ("/accounts/", "okafor-lind"),
             "own password": ("/own-password", "sunde"),
+            "own words and units": ("/own-reading", "sunde"),
+            "on paper": ("/paper/", "sunde"),
+            "which sheet": ("/walk/paper/N0-101D/walk-round", "sunde"),
+            "a walk on paper": (f"/walk/paper/N0-101D/walk-round?mark={MARK}&event=turnaround", "sunde"),
             "refusal": ("/accounts/", "sunde"),
         }
         pages.update({name: MainPage(*row) for name, row in rows.items()})

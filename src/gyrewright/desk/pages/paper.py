@@ -22,13 +22,13 @@ from gyrewright.desk.fold.asked import Asked
 from gyrewright.desk.pages.flight import asked_for
 from gyrewright.desk.pages.release import judged_told, release_for
 from gyrewright.desk.pages.visit import Visit
-from gyrewright.desk.paper.blanks import BLANKS, ON_LARGE, Known, blank_sheet
+from gyrewright.desk.paper.blanks import BLANKS, Known, blank_sheet
 from gyrewright.desk.paper.card import card_sheet
 from gyrewright.desk.paper.load import load_sheet
 from gyrewright.desk.paper.press import LARGE, SMALL, printed
 from gyrewright.desk.paper.release import release_sheet
 from gyrewright.desk.paper.tag import tag_sheet
-from gyrewright.desk.paper.walk import walk_sheet
+from gyrewright.desk.paper.walk import PRINTED_FOR, walk_sheet
 from gyrewright.desk.phones.authority import authority_in
 from gyrewright.desk.reader import as_read, question_as_read, reader_words
 from gyrewright.desk.refusal import NotAllowed
@@ -169,16 +169,7 @@ def show_papers(request: Visit) -> HttpResponse:
     """Show what can be printed for each aircraft, for a day without power."""
     at = state.asking_at()
     made = [state.machine(id, at).aircraft.definition for id in state.fleet_ids()]
-    page = {
-        "fleet": made,
-        "events": PRINTED_FOR,
-        "blanks": [(name, title, name in ON_LARGE) for name, (title, _) in BLANKS.items()],
-    }
-    return render(request, "desk/papers.html", page)
-
-
-PRINTED_FOR = ("first of the day", "each flight", "turnaround", "after transport", "after storage")
-"""The events for which the page offers a walk-round; the address takes any event of the list."""
+    return render(request, "desk/papers.html", {"fleet": made})
 
 
 def _defined(aircraft: str) -> Recorded:

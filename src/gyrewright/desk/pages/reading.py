@@ -13,7 +13,7 @@ from gyrewright.desk.services import reading
 from gyrewright.desk.services.records import new_id
 from gyrewright.units import DIMENSIONS, SHOWN
 
-LANGUAGES = (("", "as the house has it"), ("en-US", "American English"), ("en-GB", "British English"))
+LANGUAGES = (("", "as the house"), ("en-US", "American English"), ("en-GB", "British English"))
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -37,5 +37,5 @@ def own_reading(request: Visit) -> HttpResponse:
         for each in reading.CHOSEN
         for kind in (DIMENSIONS[each],)
     ]
-    page = {"languages": LANGUAGES, "language": chosen.language, "units": choices, "id": new_id()}
+    page = {"languages": LANGUAGES, "own_language": chosen.language, "units": choices, "id": new_id()}
     return render(request, "desk/own-reading.html", page)

@@ -17,6 +17,9 @@ from gyrewright.inspection.lists import WalkList, stands
 from gyrewright.words.catalogue import FIRST
 from gyrewright.words.spelling import spelled
 
+PRINTED_FOR = ("first of the day", "each flight", "turnaround", "after transport", "after storage")
+"""The events for which pages offer a sheet; its address takes any event of the list."""
+
 
 def walk_sheet(
     walk_list: WalkList,

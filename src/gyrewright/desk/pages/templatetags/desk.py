@@ -18,7 +18,9 @@ from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
 from gyrewright.desk.clock import now
+from gyrewright.desk.paper.blanks import BLANKS, ON_LARGE
 from gyrewright.desk.paper.press import LARGE, PAPERS, SMALL
+from gyrewright.desk.paper.walk import PRINTED_FOR
 from gyrewright.desk.reader import own_words
 from gyrewright.desk.services.state import zone
 from gyrewright.finding import Verdict
@@ -64,6 +66,13 @@ def papers(route: str, *args: str, sizes: str = "", query: str = "") -> SafeStri
         if paper in fits
     ]
     return format_html_join(", ", '<a href="{}?{}">{}</a>', links)
+
+
+@register.inclusion_tag("desk/parts/papers-of.html")
+def papers_of(aircraft: str) -> dict[str, Any]:
+    """Return what can be printed for an aircraft on a day without power."""
+    blanks = [(name, title, name in ON_LARGE) for name, (title, _) in BLANKS.items()]
+    return {"aircraft": aircraft, "events": PRINTED_FOR, "blanks": blanks}
 
 
 @register.simple_tag
