@@ -39,6 +39,7 @@ flight-load-sheet o      o     a          a     a     o        a          a     
 flight-card      o       o     a          a     a     o        a          a         a       o     a
 flight-ask       a       a     a          a     a     a        a          a         a       a     -
 flight-change    o       o     a          a     a     o        o          o         a       o     -
+flight-say       o       o     a          a     a     o        o          o         a       o     -
 flight-drop      o       o     a          a     a     o        o          o         a       o     -
 flight-report    o       o     a          a     a     o        a          a         a       o     -
 flight-sign      o       o     a          a     a     o        o          o         a       o     -

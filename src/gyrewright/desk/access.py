@@ -130,6 +130,7 @@ ROUTES = {
     "flight-card": Route(False, _reach(Reach.OWN, of=_SEES), "the card from start to take-off, to print"),
     "flight-ask": Route(True, _reach(of=_WORKS), "asks for a flight"),
     "flight-change": Route(True, _reach(of=_own_or_all()), "asks for something else in a flight's place"),
+    "flight-say": Route(True, _reach(of=_own_or_all()), "says what the law asks about a flight"),
     "flight-drop": Route(True, _reach(of=_own_or_all()), "says that a flight will not be made"),
     "flight-report": Route(True, _reach(of=_own_or_all() | _MAINTAINS), "gives weather, and fuel as read"),
     "flight-sign": Route(True, _reach(of=_own_or_all()), "declares for a flight, each person for themself"),

@@ -51,6 +51,7 @@ urlpatterns = [
     path("flight/<uuid:id>/load-sheet.pdf", paper.print_load, name="flight-load-sheet"),
     path("flight/<uuid:id>/start-to-take-off.pdf", paper.print_card, name="flight-card"),
     path("flight/<uuid:id>/change", acts.change, name="flight-change"),
+    path("flight/<uuid:id>/say", acts.say, name="flight-say"),
     path("flight/<uuid:id>/drop", acts.drop, name="flight-drop"),
     path("flight/<uuid:id>/report", acts.report, name="flight-report"),
     path("flight/<uuid:id>/sign", acts.sign, name="flight-sign"),

@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from gyrewright.release.carry import Carry
+from gyrewright.release.solved import Tank
 from gyrewright.release.ways import NO_WAY_ROUND, Change, Need, Offer, Ways, Window
 from gyrewright.units import DIMENSIONS, rounded, unit_named
 from gyrewright.words.detail import conditions_told
@@ -82,12 +83,7 @@ def _edges(voice: Voice, change: Change) -> Iterator[str]:
     for key, name in ((low, "binds_low"), (high, "binds_high")):
         binds = change.params.get(name)
         if binds:
-            yield voice.word("ways", key, binds=_check(binds))
-
-
-def _check(name: str) -> str:
-    """Return the id of a check without the part that it is about."""
-    return name.partition(":")[0]
+            yield voice.word("ways", key, binds=binds)
 
 
 def needs_told(voice: Voice, needs: tuple[Need, ...], names: dict[str, str]) -> Iterator[str]:
@@ -96,7 +92,7 @@ def needs_told(voice: Voice, needs: tuple[Need, ...], names: dict[str, str]) -> 
         gaps = {
             "aircraft": capital(names.get(need.aircraft_id, need.aircraft_id)),
             "highest_k": edge(voice, "highest_k", need.highest_k),
-            "binds": _check(need.binds),
+            "binds": need.binds,
         }
         if need.fuel_l is None:
             yield voice.word("ways", "need", **gaps)
@@ -104,12 +100,28 @@ def needs_told(voice: Voice, needs: tuple[Need, ...], names: dict[str, str]) -> 
             yield voice.word("ways", "need_fuel", fuel_l=edge(voice, "fuel_l", need.fuel_l), **gaps)
 
 
+def tanks_told(voice: Voice, tanks: tuple[Tank, ...], names: dict[str, str]) -> Iterator[str]:
+    """Yield for each aircraft what the flight needs and the pair leaves room for, whatever the weather."""
+    for tank in tanks:
+        if tank.needs_l is None:
+            continue
+        gaps = {
+            "aircraft": capital(names.get(tank.aircraft_id, tank.aircraft_id)),
+            "least_l": edge(voice, "least_l", tank.needs_l),
+        }
+        if tank.most_l is None:
+            yield voice.word("ways", "tank_nothing", binds=tank.binds_most, **gaps)
+        else:
+            key = "tank" if tank.has_answer else "tank_none"
+            yield voice.word("ways", key, most_l=edge(voice, "most_l", tank.most_l), binds=tank.binds_most, **gaps)
+
+
 def windows_told(voice: Voice, windows: tuple[Window, ...]) -> Iterator[str]:
     """Yield every stretch of starts that pass, with what binds before and after it."""
     for window in windows:
         text = voice.word("ways", "window", start_at=window.start_at, end_at=window.end_at)
         binds = [
-            voice.word("ways", key, binds=_check(name))
+            voice.word("ways", key, binds=name)
             for key, name in (("window_before", window.binds_before), ("window_after", window.binds_after))
             if name
         ]

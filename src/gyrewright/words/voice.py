@@ -93,6 +93,17 @@ class Voice:
         found = self.words.word("part", key)
         return found[0].text if found else key.replace("_", " ")
 
+    def check(self, name: str) -> str:
+        """Return a check by its name, "id:part", in few words; one that has none of its own by its question."""
+        id, _, about = name.partition(":")
+        own = self.words.tables.get(id, {})
+        if "name" in own and (about or not own["name"].names):
+            text = self.fill(own["name"], lambda gap: self.place(about) if gap == "place" else self.part(about))
+            return text if not about or own["name"].names else f"{text}, {self.part(about)}"
+        if "question" in own and (about or not own["question"].names):
+            return f'"{self.fill(own["question"], lambda gap: self.part(about))}"'
+        return id.rpartition(".")[2].replace("_", " ")
+
     def layer(self, limit: Limit) -> str:
         """Return whose limit it is, and for whom or what it was written."""
         whose = self.word("layer", limit.whose.value)
@@ -184,8 +195,7 @@ class Voice:
         if spec == "fact":
             return self.word("fact", value)
         if spec == "finding":
-            name = self.words.tables.get(value, {}).get("name")
-            return name.text if name else value
+            return self.check(value)
         return self.names.get(value, value)
 
     def _number(self, name: str, value: float, spec: str) -> str:

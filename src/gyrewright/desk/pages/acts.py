@@ -16,8 +16,9 @@ from gyrewright.desk.pages.flight import asked_for, show_again
 from gyrewright.desk.pages.signer import signer_of
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.refusal import ClockInDoubt, DiskFull, NotAllowed, Refused
-from gyrewright.desk.services import flights, releases, state, whatif
+from gyrewright.desk.services import asked_more, flights, releases, state, whatif
 from gyrewright.desk.services.answers import answered
+from gyrewright.desk.services.asked_more import OF_A_FLIGHT
 from gyrewright.desk.services.records import new_id
 from gyrewright.desk.services.statements import FITNESS, to_sign
 from gyrewright.desk.services.toml_text import toml_text
@@ -43,6 +44,16 @@ def change(request: Visit, id: uuid.UUID) -> HttpResponse:
     aircraft, act = whatif.in_earnest(asked, question, wanted)
     kept = flights.change_flight(id=_id(request), flight=asked.id, aircraft=aircraft, act=act, by=request.person)
     return redirect("flight", id=asked.id if aircraft == asked.aircraft else kept.record.id)
+
+
+@require_POST
+def say(request: Visit, id: uuid.UUID) -> HttpResponse:
+    """Take in what the law asks about this flight."""
+    at = state.asking_at()
+    found = answered(asked_for(request, id, at), at)
+    said = {name: request.POST.get(name, "") for name in OF_A_FLIGHT}
+    asked_more.say_more(id=_id(request), found=found, said=said, by=request.person)
+    return redirect("flight", id=id)
 
 
 @require_POST

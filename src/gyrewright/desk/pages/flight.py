@@ -15,7 +15,7 @@ from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_safe
 
 from gyrewright.desk import clock
-from gyrewright.desk.access import Reach, sees_masses
+from gyrewright.desk.access import Reach, may, sees_masses
 from gyrewright.desk.access import reach as reach_of
 from gyrewright.desk.fold.asked import Asked
 from gyrewright.desk.pages.speech import speech_of
@@ -24,6 +24,7 @@ from gyrewright.desk.reader import as_read, question_as_read
 from gyrewright.desk.refusal import NotAllowed
 from gyrewright.desk.services import state, whatif
 from gyrewright.desk.services.answers import Answered, answered, finding_key, is_of_masses, of_question, tells_mass
+from gyrewright.desk.services.asked_more import open_questions
 from gyrewright.desk.services.flights import UNVERIFIED
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.records import new_id
@@ -55,8 +56,9 @@ from gyrewright.words.detail import (
     pack_of,
     rooms_not_looked_at,
 )
+from gyrewright.words.main_numbers import MainNumber, main_numbers
 from gyrewright.words.tell import Said, Told, next_up, tell
-from gyrewright.words.tell_ways import against_told, needs_told, offers_told, windows_told
+from gyrewright.words.tell_ways import against_told, needs_told, offers_told, tanks_told, windows_told
 from gyrewright.words.working import workings
 
 RULER_WIDE, RULER_NARROW = 640.0, 350.0
@@ -170,6 +172,8 @@ def _page(request: Visit, look: Seen) -> dict[str, Any]:
     key = ("told", asked.id, asked.record.seq, look.at, state.head_seq(), tuple(sorted(look.wanted.items())), look.sees)
     releases = releases_of(asked, clock.now(), answer_at=look.at) if not look.wanted else ()
     against_now = against_release(found, clock.now())
+    is_own = is_ones_own(asked, request)
+    may_change = may(route="flight-change", roles=request.roles, is_own=is_own) and asked.is_open
     return {
         **state.kept(key, lambda: _told(look, names)),
         "look": look,
@@ -186,6 +190,7 @@ def _page(request: Visit, look: Seen) -> dict[str, Any]:
         "together": _together(found, request.person) if not look.wanted else [],
         "forecasts": found.question.tafs,
         "signing": [_signing(each, request, names) for each in to_sign(found)] if not look.wanted else [],
+        "open_questions": open_questions(found) if may_change and not look.wanted else (),
         "my_no": _my_no(look, request.person),
         "noes": found.answer.situation.sheet.value("aboard_noes") or (),
         "is_mine": request.person in asked.people,
@@ -199,7 +204,7 @@ def _page(request: Visit, look: Seen) -> dict[str, Any]:
         "fitness_words": FITNESS,
         "fit_words": FIT,
         "given_fields": _given_fields({}),
-        "new_ids": [new_id() for _ in range(6)],
+        "new_ids": [new_id() for _ in range(7)],
         "pictures": [name for name in PICTURES if look.sees or name != "loading"],
     }
 
@@ -219,11 +224,20 @@ def _told(look: Seen, names: Mapping[str, str]) -> dict[str, Any]:
         "reasons": [_reason(told, look, judged, names) for told in against],
         "held": [_held(told, look) for told in held],
         "next": [(told.name, told.left) for told in binding[:3]],
+        "numbers": _numbers(look) if found.verdict < Verdict.UNKNOWN else (),
         "cautions": cautions_of(said),
         "assumptions": assumptions_of(said),
         "pack": pack_of(said),
         "known": [each for each in known(said) if look.sees or not tells_mass(each.name)],
     }
+
+
+def _numbers(look: Seen) -> list[MainNumber]:
+    """Return the numbers of the first screen: a good day ends there."""
+    told = {each.finding.id: each.finding for each in look.said.findings}
+    return [
+        each for each in main_numbers(look.said) if look.sees or each.id not in told or not is_of_masses(told[each.id])
+    ]
 
 
 def _together(found: Answered, person: str) -> list[str]:
@@ -415,6 +429,7 @@ def _ways(look: Seen) -> dict[str, Any]:
     return {
         "offers": offers,
         "needs": list(needs_told(said.voice, found.needs, names)),
+        "tanks": list(tanks_told(said.voice, found.tanks, names)) if blocked and look.sees and not found.offers else [],
         "against": list(against_told(said, found)) if blocked and not is_refused else [],
         "is_refused": is_refused or any(each in NO_WAY_ROUND for each in found.stands_against),
         "windows": list(windows_told(said.voice, found.windows)),

@@ -6,7 +6,6 @@ from gyrewright.desk.worded import picture_words
 from gyrewright.finding import Finding
 from gyrewright.pictures.speech import Speech
 from gyrewright.words.tell import Said, Told
-from gyrewright.words.voice import Voice
 
 
 def speech_of(said: Said) -> Speech:
@@ -19,7 +18,7 @@ def speech_of(said: Said) -> Speech:
 
     return Speech(
         words=picture_words(voice.words.language),
-        check=lambda name: _check(voice, name),
+        check=voice.check,
         name=lambda finding: of(finding).name,
         question=lambda finding: of(finding).question,
         sentence=lambda finding: of(finding).sentence,
@@ -27,12 +26,3 @@ def speech_of(said: Said) -> Speech:
         fact=lambda name: voice.word("fact", name),
         by=voice.by,
     )
-
-
-def _check(voice: Voice, name: str) -> str:
-    id, _, about = name.partition(":")
-    table = voice.words.tables.get(id, {})
-    words = (
-        table["name"].text if "name" in table and not table["name"].names else id.rpartition(".")[2].replace("_", " ")
-    )
-    return f"{words}, {voice.part(about)}" if about and voice.part(about) not in words else words
