@@ -28,8 +28,7 @@ def sheet(client, aircraft="N0-101D", walk_list="walk-round", **asked):
     return answer.content
 
 
-@pytest.mark.parametrize("paper", ["a5", "half-letter"])
-@pytest.mark.parametrize("event", ["first of the day", "turnaround"])
+@pytest.mark.parametrize(("paper", "event"), [("a5", "first of the day"), ("half-letter", "turnaround")])
 def test_it_has_every_item_of_the_phone_in_its_order(demo_day, person_at, look, event, paper):
     definition = state.machine("N0-101D", AT).aircraft.definition
     walked = stands(list_of("N0-101D", "walk-round", AT), event=event, equipment=definition.equipment)
