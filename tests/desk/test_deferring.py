@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.urls import reverse
 
+from gyrewright.desk import clock
 from gyrewright.desk.book.reading import find_records
 from gyrewright.desk.services import state
 from gyrewright.desk.services.matters import report_with_id
@@ -112,6 +114,22 @@ def test_it_ends_by_itself(demo_day):
     assert found.verdict is not Verdict.STOP
     (record,) = find_records(kinds=("defect-deferred",), newest_first=True, count=1)
     assert record.act.until_sunset
+
+
+def test_what_is_past_its_end_grounds_on_every_page(demo_day):
+    id = report(client_of("halloran"))
+    defer(id, until_on="2027-06-12")
+    found = report_with_id(id, state.asking_at())
+    assert (found.has_ended, found.grounds) == (False, False)
+    clock.start(demo_at=datetime(2027, 6, 13, 6, 30, tzinfo=ZoneInfo("America/Los_Angeles")))
+    found = report_with_id(id, state.asking_at())
+    assert (found.has_ended, found.grounds, found.state) == (True, True, "deferred")
+    pell = client_of("arrowood")
+    page = words(pell.get(reverse("defect", args=[id])))
+    assert "It was left for later until Saturday 12 June 2027. That is past: it grounds" in page
+    listed = words(pell.get(reverse("defects")))
+    assert "that is past, and it grounds until it is put right or deferred again" in listed
+    assert "Left for later, lawfully" not in page
 
 
 def test_it_is_for_whoever_the_table_names(demo_day):

@@ -74,6 +74,8 @@ def _mark(matter: Report | Lock) -> tuple[str, str, list[str]]:
         placard = [f"Placard: {deferral.act.placard}"] if deferral.act.placard else []
         return DEFERRED, f"Left for later, lawfully, until {_until(deferral.act)}.", [*placard, *_keep(deferral.keep)]
     if matter.grounds:
+        if matter.has_ended and deferral is not None:
+            return GROUNDED, f"It was left for later until {_until(deferral.act)}: that is past.", []
         says = "It stays on the ground until it is put right."
         return GROUNDED, says if matter.class_ == "G" else "Nobody entitled has assessed it yet.", []
     keep = _keep(matter.assessment.keep) if matter.assessment is not None else []

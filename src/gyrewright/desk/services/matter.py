@@ -75,6 +75,7 @@ class Report:
             compared with it yet.
         looked_at: Somebody else's look at a closing for which nothing was done.
         is_disputed: Whether the report itself has two contents that contradict each other.
+        has_ended: Whether it was left for later until a moment or a day that is past.
     """
 
     id: str
@@ -92,6 +93,7 @@ class Report:
     near: tuple[Report, ...] = ()
     looked_at: Said | None = None
     is_disputed: bool = False
+    has_ended: bool = False
 
     @property
     def what(self) -> str:
@@ -136,7 +138,7 @@ class Report:
     @property
     def grounds(self) -> bool:
         """Whether no flight at all passes while it stands so."""
-        return self.state in ("open", "in question") or self.class_ == "G" or bool(self.run)
+        return self.state in ("open", "in question") or self.class_ == "G" or bool(self.run) or self.has_ended
 
     @property
     def is_open(self) -> bool:

@@ -270,7 +270,17 @@ def _report(book: _Book, record: Recorded, defects: dict[str, Defect], in_questi
         taken=tuple(book.said(each) for each in book.of(id, ReportTaken)),
         sent=tuple(book.of(id, WordSent)),
         looked_at=book.said(looks[-1]) if looks else None,
+        has_ended=name == "deferred" and _has_ended(acts, at=book.at),
     )
+
+
+def _has_ended(acts: Iterable[Said], *, at: datetime) -> bool:
+    """Return whether the last deferral that counts has come to its end."""
+    act = next(
+        each.act for each in reversed(list(acts)) if isinstance(each.act, upkeep.DefectDeferred) and not each.is_void
+    )
+    on = at.astimezone(state.zone()).date()
+    return (act.until is not None and at > act.until) or (act.until_on is not None and on > act.until_on)
 
 
 def _line(counting: Standing, record: Recorded) -> Iterable[Recorded]:
