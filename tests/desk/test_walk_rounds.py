@@ -412,6 +412,17 @@ def test_what_looks_odd_and_is_right_is_said_by_who_may_assess_and_taken_away_ag
     assert maintainer.post(reverse("walk-odd", args=[AIRCRAFT]), {**given, "item": "Q99"}).status_code == 400
 
 
+def test_ballast_counted_on_the_walk_is_what_the_load_sheet_goes_by(demo_day):
+    equipment = state.machine("N0-303S", clock.now()).aircraft.definition.equipment
+    one = Walker(Phone("sunde"), "N0-303S", clock.now() - timedelta(minutes=9), "each flight").begin(equipment)
+    assert "B10" in [item.id for item in one.asked]
+    one.answer("B10", readings={"ballast": "10 kg"})
+    for _ in range(2):
+        hand_over(one.phone.sent(clock.now()), by="sunde")
+    seen = [each.act.ballast for each in find_records(about="N0-303S", kinds=("touched",)) if each.act.ballast]
+    assert seen == ["10 kg"]
+
+
 def test_what_looks_odd_comes_with_its_photo_to_whoever_walks_and_no_other_photo_does(demo_day):
     out = io.BytesIO()
     Image.new("RGB", (60, 40), (10, 90, 200)).save(out, "JPEG")

@@ -303,3 +303,73 @@ def test_the_restore_list_comes_last_and_starts_again_by_what_undoes_it(phone):
     one.page.wait_for_selector(".marks")
     assert one.count[0] == restored - 1
     assert one.item == "R01"
+
+
+LOCKED = """(minutes) => {
+  Object.defineProperty(document, "hidden", { value: true, configurable: true });
+  document.dispatchEvent(new Event("visibilitychange"));
+  outSince -= minutes * 60000;
+  Object.defineProperty(document, "hidden", { value: false, configurable: true });
+  document.dispatchEvent(new Event("visibilitychange"));
+}"""
+"""A phone that was locked for some minutes, as its page meets it."""
+
+
+def test_on_unlocking_it_says_where_one_was_and_for_how_long_and_a_touch_by_another_costs_the_walk(phone):
+    one = phone()
+    one.begin()
+    one.run_to("K")
+    done, item = one.count[0], one.item
+    one.page.evaluate(LOCKED, 4)
+    told = one.page.locator("h1").inner_text()
+    assert f"You were at {item}, Bearing and teeter" in told or f"You were at {item}" in told
+    assert "Nothing for 4 min" in told
+    one.button("I was away from it")
+    assert "So: Mast and rotor head again" in one.page.locator("main").inner_text()
+    one.button("Somebody touched the aircraft")
+    one.button("It was refueled")
+    assert "the whole walk again, from its first item" in one.page.locator("main").inner_text()
+    one.button("Go on")
+    one.page.wait_for_selector(".marks")
+    assert (one.item, one.count[0]) == ("Z01", 0)
+    assert done > 0
+
+
+def test_seconds_away_cost_nothing_and_ask_nothing(phone):
+    one = phone()
+    one.begin()
+    one.answer()
+    item = one.item
+    one.page.evaluate(LOCKED, 0.5)
+    assert (one.item, one.count[0]) == (item, 1)
+
+
+def test_a_page_opened_again_after_minutes_never_goes_on_without_a_word(phone):
+    one = phone()
+    one.begin()
+    for _ in range(3):
+        one.answer()
+    item = one.item
+    one.page.add_init_script(WRONG_CLOCK % {"ms": 4 * 60000})
+    one.page.reload()
+    one.page.wait_for_selector("text=What happened?")
+    assert "Nothing for 4 min" in one.page.locator("h1").inner_text()
+    one.button("Nothing: I was at this item all the time")
+    one.page.wait_for_selector(".marks")
+    assert one.count[0] == 3
+    assert item
+
+
+def test_while_a_phone_is_out_no_release_and_once_it_has_handed_over_none_waits_for_it(phone, visitor, desk):
+    one = phone("sunde")
+    one.begin("each flight")
+    manager = visitor(desk, "okafor-lind")
+    manager.page.locator(".what a", has_text="Dunlin").first.click()
+    manager.page.wait_for_url("**/flight/**")
+    assert "has not reported since" in manager.words
+    one.run_to()
+    one.sign()
+    one.wait_handed_over()
+    one.until("isShowing === false && waiting === 0")
+    manager.page.reload()
+    assert "Tobiah's phone" not in manager.words
