@@ -131,8 +131,8 @@ def test_a_phone_with_a_wrong_clock_keeps_its_own_time_and_the_desk_counts_by_it
     walk = walk_of(one.walk)
     assert abs(walk.began_at - (clock.now() - timedelta(minutes=40))) < timedelta(seconds=5)
     begun = parts()[0].act.begun[0]
-    assert begun.handed.phone_at.isoformat(timespec="milliseconds") == began["at"]
-    assert abs(begun.handed.skew_s - ahead.total_seconds()) <= 2
+    assert begun.at.isoformat(timespec="milliseconds") == began["at"]
+    assert abs(parts()[0].act.skew_s - ahead.total_seconds()) <= 2
     assert parts()[0].done_at <= parts()[0].entered_at
 
 
@@ -259,7 +259,7 @@ def test_what_was_found_at_an_item_that_no_list_has_is_taken_as_grounding(house)
         ({"kind": "flight-released"}, "is nothing that a phone hands over"),
         ({"body": {"item": "Z01", "answer": "fine"}}, "'fine' is not one of: as it should be, not, could not look"),
         ({"body": {"item": "Z01", "answer": "not", "by": "ivo"}}, "is an unknown key"),
-        ({"body": {"item": "Z01", "answer": "not", "handed": {}}}, "is not for the phone to say"),
+        ({"body": {"item": "Z01", "answer": "not", "sent": ""}}, "is not for the phone to say"),
         ({"at": "yesterday"}, "is no moment"),
         ({"n": -1}, "is no count"),
     ],

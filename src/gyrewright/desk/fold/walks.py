@@ -27,11 +27,16 @@ WORSE = {word: number for number, word in enumerate(("as it should be", "could n
 
 @dataclass(frozen=True, slots=True)
 class Act:
-    """One act of a walk with who handed it over, and when it was done by the desk's clock."""
+    """One act of a walk: who handed it over through which phone, and when it was done by the desk's clock.
+
+    `skew_s` is how far that phone's clock was ahead. [s]
+    """
 
     act: Any
     by: str
     at: datetime
+    device: str
+    skew_s: int
 
     @property
     def person(self) -> str:
@@ -48,6 +53,7 @@ class PhoneWalk:
         live: The answers that count, by item.
         double: Items whose answers contradict each other and were not settled.
         clashes: Ids of acts that came with two contents, and were not settled.
+        rows: The rows made of it so far, by what else they rest on.
     """
 
     id: str
@@ -62,6 +68,7 @@ class PhoneWalk:
     live: dict[str, tuple[Act, ...]] = field(default_factory=dict)
     double: tuple[str, ...] = ()
     clashes: tuple[str, ...] = ()
+    rows: dict[Any, Table | None] = field(default_factory=dict, compare=False, repr=False)
 
     @property
     def asked(self) -> tuple[str, ...]:
@@ -112,31 +119,69 @@ class PhoneWalk:
 
 
 def phone_walks(records: Iterable[Recorded]) -> dict[str, PhoneWalk]:
-    """Return walks by id from parts, confirmations, settlements and clashes, in any order."""
-    known = list(records)
+    """Return walks by id from parts, confirmations, settlements and clashes, in any order.
+
+    A walk to which nothing came since the last time is the same object: it is for reading alone.
+    """
+    known = sorted(records, key=lambda each: each.seq)
     contested = _contested(known)
-    walks: dict[str, PhoneWalk] = {}
-    for record in sorted(known, key=lambda each: each.seq):
+    groups: dict[str, list[Recorded]] = {}
+    for record in known:
+        if isinstance(record.act, WalkPart | WalkConfirmed | AnswerSettled):
+            groups.setdefault(record.act.walk, []).append(record)
+    return {
+        id: _put_together(_Group(tuple(each.hash for each in group), id, tuple(group), contested))
+        for id, group in groups.items()
+        if any(isinstance(each.act, WalkPart) for each in group)
+    }
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Group:
+    """The records of one walk; the same as another by the fingerprints of its records and by what contests them."""
+
+    hashes: tuple[str, ...]
+    walk: str
+    records: tuple[Recorded, ...]
+    contested: Mapping[str, _Contested]
+
+    @property
+    def key(self) -> tuple[object, ...]:
+        return (self.hashes, tuple(each.key for each in self.contested.values()))
+
+    def __hash__(self) -> int:
+        return hash(self.hashes)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Group) and self.key == other.key
+
+
+@lru_cache(maxsize=4096)
+def _put_together(group: _Group) -> PhoneWalk:
+    walk = PhoneWalk(group.walk)
+    for record in group.records:
         act = record.act
         if isinstance(act, WalkPart):
-            walk = walks.setdefault(act.walk, PhoneWalk(act.walk))
             for name in ("begun", "answers", "breaks", "signed", "left"):
-                getattr(walk, name).extend(_acts(record, getattr(act, name), contested))
-        elif isinstance(act, WalkConfirmed) and act.walk in walks:
-            if record.by in {one.act.signer for one in walks[act.walk].signed if one.act.id == act.signature}:
-                walks[act.walk].confirmed[act.signature] = act.is_mine
-        elif isinstance(act, AnswerSettled) and act.walk in walks:
-            walks[act.walk].settled[act.item] = act.true
-    for walk in walks.values():
-        _put_together(walk, contested)
-    return walks
+                getattr(walk, name).extend(_acts(record, getattr(act, name), group.contested))
+        elif isinstance(act, AnswerSettled):
+            walk.settled[act.item] = act.true
+    for record in group.records:
+        act = record.act
+        if isinstance(act, WalkConfirmed) and any(
+            one.act.id == act.signature and one.act.signer == record.by for one in walk.signed
+        ):
+            walk.confirmed[act.signature] = act.is_mine
+    _settle(walk, group.contested)
+    return walk
 
 
 def _acts(record: Recorded, acts: Sequence[Any], contested: Mapping[str, _Contested]) -> Iterator[Act]:
+    device, skew_s = record.act.device, record.act.skew_s
     for act in acts:
-        at = min(act.handed.phone_at - timedelta(seconds=act.handed.skew_s), record.entered_at)
+        at = min(act.at - timedelta(seconds=skew_s), record.entered_at)
         for one in contested[act.id].contents(act) if act.id in contested else (act,):
-            yield Act(one, record.by, at)
+            yield Act(one, record.by, at, device, skew_s)
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,6 +190,10 @@ class _Contested:
 
     sent: tuple[dict[str, Any], ...]
     true: tuple[str, ...]
+
+    @property
+    def key(self) -> tuple[object, ...]:
+        return (json.dumps(self.sent, sort_keys=True), self.true)
 
     @property
     def is_open(self) -> bool:
@@ -182,11 +231,12 @@ def _contested(records: Iterable[Recorded]) -> dict[str, _Contested]:
     }
 
 
-def _put_together(walk: PhoneWalk, contested: Mapping[str, _Contested]) -> None:
+def _settle(walk: PhoneWalk, contested: Mapping[str, _Contested]) -> None:
+    """Say of a walk what counts now."""
     corrected = {one.act.corrects: one for one in walk.answers if one.act.corrects}
     walk.changed = [(one, corrected[one.act.id]) for one in walk.answers if one.act.id in corrected]
     walk.answers = [one for one in walk.answers if one.act.id not in corrected]
-    walk.answers.sort(key=lambda one: (one.at, one.act.handed.device, one.act.n))
+    walk.answers.sort(key=lambda one: (one.at, one.device, one.act.n))
     ids = {one.act.id for name in ("begun", "answers", "breaks", "signed", "left") for one in getattr(walk, name)}
     walk.clashes = tuple(sorted(id for id in ids if id in contested and contested[id].is_open))
     standing: dict[str, list[Act]] = {}
@@ -214,7 +264,7 @@ def _differ(several: Sequence[Act]) -> bool:
 
 def _before(one: Act, other: Act) -> bool:
     """Whether an act came before another: by the count of one phone, by the clock between two."""
-    if one.act.handed.device == other.act.handed.device:
+    if one.device == other.device:
         return bool(one.act.n < other.act.n)
     return one.at <= other.at
 
@@ -248,6 +298,16 @@ def walk_row(walk: PhoneWalk, *, equipment: frozenset[str], defects: Mapping[tup
         equipment: What the aircraft has, to see whether the list now asks for more.
         defects: Ids of defect reports by walk and item.
     """
+    mine = tuple(sorted(pair for pair in defects.items() if pair[0][0] == walk.id))
+    key = (equipment, mine)
+    if key not in walk.rows:
+        walk.rows[key] = _row(walk, equipment, dict(mine))
+    row = walk.rows[key]
+    # What is said of a walk later is written into its row: each fold gets one of its own.
+    return {**row, "answer": [{**answer} for answer in row["answer"]]} if row is not None else None
+
+
+def _row(walk: PhoneWalk, equipment: frozenset[str], defects: Mapping[tuple[str, str], str]) -> Table | None:
     answers = list(_answer_rows(walk, defects))
     if not walk.begun and not walk.answers:
         return None
@@ -328,7 +388,7 @@ def _answer_row(act: Answered, defect: str) -> Table:
 def _break_rows(one: Act) -> Iterator[Table]:
     """Yield a row for each thing that broke into a walk at once; the first carries how long it took."""
     act: Broken = one.act
-    skew = timedelta(seconds=act.handed.skew_s)
+    skew = timedelta(seconds=one.skew_s)
     begins, ends = act.from_ - skew, act.to - skew
     # Being away has a length, and the rules ask for it.
     for number, word in enumerate(sorted(act.on, key=lambda word: word != "away")):

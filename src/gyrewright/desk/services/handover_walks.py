@@ -17,7 +17,7 @@ from gyrewright.desk.book.kinds.walking import Answered, Begun, Broken, Left, Si
 from gyrewright.desk.book.models import Record
 from gyrewright.desk.book.reading import read_rows
 from gyrewright.desk.book.record import Entry
-from gyrewright.desk.book.schema import decode, encode
+from gyrewright.desk.book.schema import decode
 from gyrewright.desk.moments import moment_text
 from gyrewright.desk.refusal import Refused
 from gyrewright.desk.services.exchange import Exchange, Item
@@ -64,11 +64,12 @@ def take_walks(exchange: Exchange, items: Sequence[Item], photos: Photos) -> Ite
 
 def _take_walk(exchange: Exchange, about: str, walk: str, items: list[Item], photos: Photos) -> Iterator[Taken]:
     parts = parts_of(about, walk)
-    known = {act.id: act.handed.sent for part in parts for act in acts_of(part)}
+    known = {act.id: act.sent for part in parts for act in acts_of(part)}
     begun = [each for part in parts for each in part.begun]
     new: dict[str, list[Any]] = {}
     more: list[Entry] = []
     replies: list[Taken] = []
+    rows = items_by_fingerprint(begun[0].fingerprint, about, exchange.at) if begun else None
     # A walk's beginning says by which list the others are read, wherever it stands in the exchange.
     for item in sorted(items, key=lambda each: each.kind != "walk-begun"):
         if item.id in known:
@@ -83,10 +84,10 @@ def _take_walk(exchange: Exchange, about: str, walk: str, items: list[Item], pho
             continue
         says = ""
         if isinstance(act, Begun):
+            rows = rows if begun else items_by_fingerprint(act.fingerprint, about, exchange.at)
             begun.append(act)
             more.extend(_since(exchange, item, act))
         elif isinstance(act, Answered):
-            rows = items_by_fingerprint(begun[0].fingerprint, about, exchange.at) if begun else None
             act, says = _by_the_list(act, rows)
             if not exchange.is_plain:
                 more.extend(_aboard(exchange, item, act, rows))
@@ -100,9 +101,12 @@ def _take_walk(exchange: Exchange, about: str, walk: str, items: list[Item], pho
     if not new:
         yield from replies
         return
-    part = WalkPart(walk=walk, **{place: tuple(acts) for place, acts in new.items()})
+    skew_s = round(exchange.skew.total_seconds())
+    part = WalkPart(
+        walk=walk, device=exchange.device, skew_s=skew_s, **{place: tuple(acts) for place, acts in new.items()}
+    )
     ids = sorted(act.id for act in acts_of(part))
-    done_at = max(exchange.done_at(act.handed.phone_at) for act in acts_of(part))
+    done_at = max(exchange.done_at(act.at) for act in acts_of(part))
     record = Entry(str(uuid.uuid5(_SPACE, walk + "".join(ids))), part, done_at, exchange.by, about)
     first = next(number for number, reply in enumerate(replies) if reply.outcome is Became.KEPT)
     replies[first] = replace(replies[first], entries=(record, *more))
@@ -117,7 +121,7 @@ def _act(exchange: Exchange, item: Item, form: type, photos: tuple[str, ...]) ->
         Refused: A word of it is none.
     """
     body = dict(item.body)
-    own: dict[str, Any] = {"id": item.id, "handed": encode(exchange.handed(item))}
+    own: dict[str, Any] = {"id": item.id, "at": moment_text(item.at), "sent": item.sent}
     person = item.person if item.person != exchange.by and not exchange.is_plain else ""
     if exchange.is_plain:
         body = _of_nobody_known(body, exchange.by, form)

@@ -264,12 +264,24 @@ def entitled_then(aircraft: str) -> Callable[[str, datetime], frozenset[str]]:
     return kept(("entitled then", aircraft, records[-1].seq if records else 0, local.key), make)
 
 
-def records_about(id: str) -> list[Recorded]:
+PHONE_WALKS_COUNT = timedelta(days=60)
+"""How long parts of walks that found nothing are folded in: older ones say nothing of today, and there are many."""
+
+
+def lately_walked(at: datetime) -> tuple[date, Q]:
+    """Return a query of the records without parts of old walks that found nothing, and the day it goes back to."""
+    since = (at - PHONE_WALKS_COUNT).date()
+    old = Q(kind="walk-part", entered_at__lt=since.isoformat()) & ~Q(body__contains='"answer":"not"')
+    return since, ~old
+
+
+def records_about(id: str, at: datetime | None = None) -> list[Recorded]:
     """Return every record that an aircraft is folded from: those about it, those of parts, and what settles them."""
+    since, lately = lately_walked(at or clock.now())
     # A release freezes much and changes nothing about the aircraft.
     where = Q(about=id) & ~Q(kind__in=("release", "release-superseded"))
     where |= Q(kind__in=_OF_ALL) | Q(kind__in=("withdrawn", "clash", "clash-settled"))
-    return records_of(("about", id), where)
+    return records_of(("about", id, since), where & lately)
 
 
 def machine(id: str, at: datetime) -> Machine:
@@ -278,7 +290,7 @@ def machine(id: str, at: datetime) -> Machine:
     Raises:
         UnknownName: The book knows no such aircraft.
     """
-    records = records_about(id)
+    records = records_about(id, at)
     if not any(each.kind == "aircraft-defined" and each.about == id for each in records):
         raise UnknownName(f"the book knows no aircraft {id!r}")
 

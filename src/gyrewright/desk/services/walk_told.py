@@ -11,7 +11,7 @@ from typing import Any
 from gyrewright.desk.fold.walks import Act, PhoneWalk, missing_items
 from gyrewright.desk.services import state
 from gyrewright.desk.services.walk_lists import items_by_fingerprint, list_of
-from gyrewright.desk.services.walks import answers_in_order, phone_walks_of, walks_of
+from gyrewright.desk.services.walks import answers_in_order, phone_walk, phone_walks_of, walks_of
 from gyrewright.errors import UnknownName
 from gyrewright.inspection.items import Item
 from gyrewright.inspection.read_off import ReadOff, read_offs
@@ -89,12 +89,12 @@ class WalkTold:
     def clocks(self) -> tuple[tuple[str, int], ...]:
         """Phones whose clock was wrong, and by how much. [s]"""
         acts = (*self.phone.begun, *self.phone.answers) if self.phone else ()
-        return tuple(sorted({(one.act.handed.device, one.act.handed.skew_s) for one in acts if one.act.handed.skew_s}))
+        return tuple(sorted({(one.device, one.skew_s) for one in acts if one.skew_s}))
 
 
 def told_walk(aircraft: str, walk: Walk, at: datetime) -> WalkTold:
     """Return what a walk says."""
-    phone = phone_walks_of(aircraft).get(walk.id)
+    phone = phone_walk(aircraft, walk.id)
     items = _items(aircraft, walk, at)
     names = {item.id: item.name for item in items} | _names_then(aircraft, phone, at)
     return WalkTold(

@@ -11,7 +11,11 @@ from gyrewright.desk import clock
 from gyrewright.desk.book.kinds.flight import ItemJudged, WalkAccepted
 from gyrewright.desk.book.kinds.operation import Clash
 from gyrewright.desk.book.kinds.walking import AnswerSettled, OddButRight, WalkConfirmed
+from gyrewright.desk.book.models import Record
+from gyrewright.desk.book.reading import find_records, read_rows
 from gyrewright.desk.book.record import Kept, Recorded
+from gyrewright.desk.fold.aircraft import fold_aircraft
+from gyrewright.desk.fold.question import aircraft_of
 from gyrewright.desk.fold.walks import Act, PhoneWalk, phone_walks
 from gyrewright.desk.refusal import NotAllowed, Refused
 from gyrewright.desk.services import state
@@ -62,7 +66,24 @@ def walk_with_id(id: str, at: datetime) -> tuple[str, Walk]:
         for walk in walks_of(aircraft, at):
             if walk.id == id:
                 return aircraft, walk
-    raise UnknownName(f"no walk-round has the id {id!r}")
+    found = _old_walk(id, at)
+    if found is None:
+        raise UnknownName(f"no walk-round has the id {id!r}")
+    return found
+
+
+def _old_walk(id: str, at: datetime) -> tuple[str, Walk] | None:
+    """Return a walk that is too old to be folded into its aircraft, from its own parts alone."""
+    parts = [
+        each for each in read_rows(Record.objects.filter(kind="walk-part", body__contains=id)) if each.act.walk == id
+    ]
+    if not parts:
+        return None
+    aircraft = parts[0].about
+    defined = find_records(about=aircraft, kinds=("aircraft-defined",))
+    made = aircraft_of(fold_aircraft([*defined, *parts], aircraft=aircraft, at=at))
+    walks = made.walks.walks if made.walks is not None and made.walks.walks is not None else ()
+    return next(((aircraft, walk) for walk in walks if walk.id == id), None)
 
 
 def phone_walks_of(aircraft: str) -> dict[str, PhoneWalk]:
@@ -72,8 +93,18 @@ def phone_walks_of(aircraft: str) -> dict[str, PhoneWalk]:
     return state.kept(key, lambda: phone_walks(records))
 
 
+def phone_walk(aircraft: str, walk: str) -> PhoneWalk | None:
+    """Return one walk that phones handed over, however old; None for a walk from paper or another book."""
+    found = phone_walks_of(aircraft).get(walk)
+    if found is None:
+        rows = Record.objects.filter(about=aircraft, kind__in=PHONE_KINDS, body__contains=walk)
+        found = phone_walks(read_rows(rows)).get(walk)
+    return found
+
+
 def _phone_records(aircraft: str) -> list[Recorded]:
-    return state.records_of(("walks", aircraft), Q(about=aircraft, kind__in=PHONE_KINDS))
+    since, lately = state.lately_walked(clock.now())
+    return state.records_of(("walks", aircraft, since), Q(about=aircraft, kind__in=PHONE_KINDS) & lately)
 
 
 def questions_of(aircraft: str) -> list[Question]:

@@ -1,7 +1,8 @@
 """Acts of a walk-round as phones hand them over, and what people say about them later.
 
-A phone makes the ids. What one exchange brings of one walk is one record, a part; the fold puts the parts of a walk
-together, in whatever order they came and through however many phones.
+A phone makes the ids, and counts its acts. `at` is its own clock as it stood; `sent` is the digest of what it sent,
+which tells one content under an id from another. What one exchange brings of one walk is one record, a part; the fold
+puts the parts of a walk together, in whatever order they came and through however many phones.
 """
 
 from __future__ import annotations
@@ -23,7 +24,8 @@ class Begun:
     """
 
     id: str
-    handed: Handed
+    at: datetime
+    sent: str
     event: str
     list: str
     revision: int
@@ -44,7 +46,8 @@ class Answered:
     """
 
     id: str
-    handed: Handed
+    at: datetime
+    sent: str
     n: int
     item: str
     answer: Literal["as it should be", "not", "could not look"]
@@ -71,7 +74,8 @@ class Broken:
     """
 
     id: str
-    handed: Handed
+    at: datetime
+    sent: str
     n: int
     on: tuple[str, ...]
     from_: datetime
@@ -89,7 +93,8 @@ class Signed:
     """A walk signed: by the phone's own person, by another with a PIN of their own, or only said in their name."""
 
     id: str
-    handed: Handed
+    at: datetime
+    sent: str
     n: int
     signer: str
     how: Literal["own", "pin", "said"]
@@ -100,7 +105,8 @@ class Left:
     """The holder of a phone says that a walk goes no further, and that nothing of it is open."""
 
     id: str
-    handed: Handed
+    at: datetime
+    sent: str
     n: int
     why: str = ""
 
@@ -108,9 +114,14 @@ class Left:
 @kind("walk-part", called="part of a walk-round", about=About.AIRCRAFT, corrects=Corrects.NEVER)
 @dataclass(frozen=True, slots=True)
 class WalkPart:
-    """What one exchange brought of one walk; each act in it has its own id and is kept once."""
+    """What one exchange brought of one walk; each act in it has its own id and is kept once.
+
+    `skew_s` is how far the phone's clock was ahead of the desk's then; 0 within a minute. [s]
+    """
 
     walk: str
+    device: str
+    skew_s: int = 0
     begun: tuple[Begun, ...] = ()
     answers: tuple[Answered, ...] = ()
     breaks: tuple[Broken, ...] = ()
