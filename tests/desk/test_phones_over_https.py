@@ -91,9 +91,12 @@ def reply(answer):
     return {each["id"]: each["outcome"] for each in json.loads(page)["results"]}
 
 
+def parts():
+    return [each.act for each in find_records(about=AIRCRAFT, kinds=("walk-part",))]
+
+
 def answers():
-    parts = [each.act for each in find_records(about=AIRCRAFT, kinds=("walk-part",))]
-    return [act for part in parts for act in part.answers]
+    return [act for part in parts() for act in part.answers]
 
 
 def test_two_phones_late_repeated_out_of_order_and_by_wrong_clocks(desk, there):
@@ -120,14 +123,15 @@ def test_two_phones_late_repeated_out_of_order_and_by_wrong_clocks(desk, there):
     # Late, and by a clock three hours behind.
     assert set(reply(maren.hand_over(other.phone.sent(at))).values()) == {"kept"}
 
-    mine = [each for each in answers() if each.handed.device in (one.phone.device, other.phone.device)]
+    theirs = [part for part in parts() if part.device in (one.phone.device, other.phone.device)]
+    mine = [act for part in theirs for act in part.answers]
     assert sorted((each.item, each.answer) for each in mine) == [
         ("K07", "as it should be"),
         ("K08", "as it should be"),
         ("K08", "not"),
     ]
     assert len({each.id for each in mine}) == 3
-    skews = {each.handed.device: each.handed.skew_s for each in mine}
+    skews = {part.device: part.skew_s for part in theirs}
     assert skews[one.phone.device] == pytest.approx(7 * 3600, abs=90)
     assert skews[other.phone.device] == pytest.approx(-3 * 3600, abs=90)
     assert verify(there).is_whole

@@ -34,8 +34,11 @@ function step(from) {
   else overview();
 }
 
-function showItem(item) {
-  current = item;
+// An act makes the walk anew, and with it its items: the one of the same id is meant.
+const fresh = (item) => walk.state.items.find((each) => each.id === item.id) || item;
+
+function showItem(meant) {
+  const item = (current = fresh(meant));
   const { state } = walk;
   const place = state.places.find((each) => each.items.includes(item)) || { name: "Spot checks", items: walk.spots };
   const given = state.live[item.id];

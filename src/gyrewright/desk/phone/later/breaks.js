@@ -54,7 +54,7 @@ function cameBack() {
 }
 
 function showBreak(from, noticed) {
-  const item = current || nextItem(walk.state, null) || walk.state.items[0];
+  const item = fresh(current || nextItem(walk.state, null) || walk.state.items[0]);
   const place = walk.state.places.find((each) => each.items.includes(item));
   const chosen = new Set(sameDay(from) ? [] : ["new day"]);
   const cost = el("p", { className: "do", role: "status" });

@@ -98,7 +98,8 @@ async function handOver() {
       if (!items.length || !reply.table.results.length || waiting === 0) break;
     }
     pause = LEAST_MS;
-    handOverSoon(MOST_MS);
+    // What was answered meanwhile does not wait for the next round.
+    handOverSoon(waiting ? LEAST_MS : MOST_MS);
     await readyToLeave();
   } catch (error) {
     silentSince = silentSince || Date.now();
