@@ -11,7 +11,7 @@ from gyrewright.aircraft.definition import AXES
 from gyrewright.aircraft.envelope import Side, segments
 from gyrewright.aircraft.loading import BurnPath
 from gyrewright.release.recipes import AXIS_VALUES
-from gyrewright.units import M_PER_NMI, unit_named
+from gyrewright.units import M_PER_NMI, unit_named, with_symbol
 from gyrewright.words.numbers import calculator, in_unit
 from gyrewright.words.pencil import Explain, Pencil, plus, round_symbol, signed
 
@@ -236,9 +236,9 @@ def _read_table(pencil: Pencil, table_name: str, dimension: str) -> tuple[float,
         what = pencil.voice.part(axis.name)
         gaps: dict[str, Any] = {
             "what": what,
-            "here": f"{here} {unit}",
-            "low": f"{low} {unit}",
-            "high": f"{high} {unit}",
+            "here": with_symbol(here, unit),
+            "low": with_symbol(low, unit),
+            "high": with_symbol(high, unit),
         }
         if used.share:
             expression = f"({signed(here)} - {signed(low)}) / ({signed(high)} - {signed(low)})"
@@ -264,7 +264,7 @@ def _reduce(
     shared = [(axis, unit) for axis, unit in zip(axes, units, strict=True) if axis.share]
     while shared:
         axis, (kind, unit) = shared.pop()
-        here = f"{pencil.number(kind, axis.coordinate, unit)} {unit}"
+        here = with_symbol(pencil.number(kind, axis.coordinate, unit), unit)
         what = pencil.voice.part(axis.name)
         reduced = []
         for low, high in zip(values[::2], values[1::2], strict=True):

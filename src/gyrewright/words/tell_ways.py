@@ -10,7 +10,7 @@ from typing import Any
 from gyrewright.release.carry import Carry
 from gyrewright.release.solved import Tank
 from gyrewright.release.ways import NO_WAY_ROUND, Change, Need, Offer, Ways, Window
-from gyrewright.units import DIMENSIONS, rounded, unit_named
+from gyrewright.units import DIMENSIONS, rounded, unit_named, with_symbol
 from gyrewright.words.detail import conditions_told
 from gyrewright.words.numbers import chosen, dimension_of, in_unit
 from gyrewright.words.tell import Said, next_up, tell
@@ -75,7 +75,7 @@ def edge(voice: Voice, name: str, value: Any) -> Any:
     unit = unit_named(dimension, symbol)
     careful = CAREFUL.get(name.partition("_")[0], "")
     places = max(unit.places, 1)
-    return f"{rounded(in_unit(unit, value), places, careful=careful)} {symbol}"
+    return with_symbol(rounded(in_unit(unit, value), places, careful=careful), symbol)
 
 
 def _edges(voice: Voice, change: Change) -> Iterator[str]:
