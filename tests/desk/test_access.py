@@ -21,7 +21,8 @@ from gyrewright.desk.access import (
     routes_without_a_row,
     sees_masses,
 )
-from gyrewright.desk.book.kinds.upkeep import MeterRead
+from gyrewright.desk.book.kinds.upkeep import AircraftPaper, FuelMeasured, MeterRead
+from gyrewright.desk.services import people
 from gyrewright.desk.services.records import new_id, record_act
 from gyrewright.desk.urls import urlpatterns
 from gyrewright.people.roles import packaged_roles
@@ -213,6 +214,14 @@ def test_every_person_meets_what_the_table_by_hand_says(book, let_in, password, 
         expected = row[P_HEAD.index(person)]
         if expected != "-":
             assert (row[0], asked[row[0]]().status_code) == (row[0], int(expected))
+
+
+def test_fuel_aboard_names_nobody_and_neither_does_a_paper(book):
+    fuel = record_act(act=FuelMeasured(by_what="stick", aboard="40 L"), by="ivo", about="N0-101D").record
+    paper = record_act(act=AircraftPaper(name="registration", never_expires=True), by="ivo", about="N0-101D").record
+    for record in (fuel, paper):
+        assert not people.is_own(record, person="40", aircraft=frozenset())
+        assert people.is_own(record, person="ivo", aircraft=frozenset())
 
 
 def test_the_list_shows_only_ones_own(book, let_in, password):

@@ -22,11 +22,14 @@ class _Reader(HTMLParser):
         super().__init__()
         self.forms: list[Form] = []
         self.foreign: list[str] = []
+        self.links: list[str] = []
         self._select = ""
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         given = {name: value or "" for name, value in attrs}
         self._look_for_code(tag, given)
+        if tag == "a" and given.get("href", "").startswith(("/", "?")):
+            self.links.append(given["href"])
         if tag == "form":
             kind = given.get("enctype", "") == "multipart/form-data"
             self.forms.append(Form(given.get("action", ""), given.get("method", "get").lower(), kind))
@@ -70,6 +73,11 @@ def _read(html: str) -> _Reader:
 def forms_of(html: str) -> Iterator[Form]:
     """Yield every form of a page."""
     yield from _read(html).forms
+
+
+def links_of(html: str) -> list[str]:
+    """Return the addresses of this desk that a page leads to."""
+    return _read(html).links
 
 
 def foreign_code(html: str) -> list[str]:

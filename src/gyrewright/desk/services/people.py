@@ -90,4 +90,6 @@ def is_own(record: Recorded, *, person: str, aircraft: frozenset[str]) -> bool:
     if record.by == person or record.about == person or record.about in aircraft:
         return True
     named = (getattr(record.act, part, "") for part in ("commander", "instructor", "student", "examiner", "passenger"))
-    return person in named or person in getattr(record.act, "aboard", ())
+    # Other acts call fuel, or how many may come along, "aboard"; people are a list.
+    aboard = getattr(record.act, "aboard", ())
+    return person in named or (isinstance(aboard, tuple) and person in aboard)
