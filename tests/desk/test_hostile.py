@@ -2,19 +2,28 @@
 
 from __future__ import annotations
 
+import json
 import logging
 from collections import Counter
+from dataclasses import replace
+from io import BytesIO
 from urllib.parse import urljoin, urlsplit
 
+import icalendar
 import pytest
 from django.test import Client
 from django.urls import Resolver404, resolve, reverse
+from pypdf import PdfReader
 
 from gyrewright.desk import clock
+from gyrewright.desk.book.kinds.upkeep import DefectReported
 from gyrewright.desk.book.reading import find_records
 from gyrewright.desk.book.verify import verify
-from gyrewright.desk.services import releases, state
-from gyrewright.desk.services.records import new_id
+from gyrewright.desk.services import flights, releases, state
+from gyrewright.desk.services.leaving import export_book
+from gyrewright.desk.services.people import add_person
+from gyrewright.desk.services.records import new_id, record_act
+from gyrewright.errors import DefinitionError
 from kit.forms import foreign_code, forms_of, links_of
 
 HOSTILE = (
@@ -180,10 +189,6 @@ def test_every_address_takes_hostile_text_as_text_or_refuses_it(demo_day, quiet)
 
 
 def test_what_is_hostile_in_a_name_or_words_is_shown_as_text_everywhere(demo_day):
-    from gyrewright.desk.book.kinds.upkeep import DefectReported
-    from gyrewright.desk.services.people import add_person
-    from gyrewright.desk.services.records import record_act
-
     words = "".join(each for each in HOSTILE[:8] if each.isprintable())
     add_person(id=new_id(), person="halloran", name=words, by="okafor-lind")
     record_act(act=DefectReported(item="K08", words=words), by="sunde", about="N0-101D")
@@ -202,3 +207,46 @@ def test_what_is_hostile_in_a_name_or_words_is_shown_as_text_everywhere(demo_day
         answer = client.get(address)
         assert answer.status_code == 200, address
         assert foreign_code(answer.content.decode()) == [], address
+
+
+LETTERS = "#eval(1+1) $x^2$ *b* _i_ `c` <b> {{ 7|add:7 }} =1+1 @lab // c /* d */ \\ \" ' [ ] ~"
+"""What a sheet's language, a page's, a spreadsheet's and a file's would each take for something else than text."""
+
+
+def test_what_is_hostile_is_printed_as_it_is_written(demo_day):
+    first = next(iter(state.flights(clock.now())))
+    add_person(id=new_id(), person="halloran", name=f"Wren {LETTERS}", by="okafor-lind")
+    defect = record_act(act=DefectReported(item="K08", words=LETTERS), by="sunde", about="N0-101D").record.id
+    client = client_of("sunde")
+    sheets = (reverse("flight-load-sheet", args=[first]), reverse("defect-tag", args=[defect]))
+    for address in sheets:
+        answer = client.get(address)
+        assert answer.status_code == 200, address
+        text = "".join("".join(page.extract_text() for page in PdfReader(BytesIO(answer.content)).pages).split())
+        for part in ("#eval(1+1)", "$x^2$", "*b*", "{{7|add:7}}", "/*d*/", "\\", "@lab"):
+            assert part in text, (address, part)
+
+
+def test_what_is_hostile_leaves_in_a_calendar_as_one_line(demo_day):
+    asked = next(iter(state.flights(clock.now()).values()))
+    words = "circuits\nBEGIN:VEVENT\r\nSUMMARY:planted\nEND:VEVENT;,\\"
+    with pytest.raises(DefinitionError):
+        flights.change_flight(
+            id=new_id(), flight=asked.id, aircraft="N0-101D", act=replace(asked.act, lesson="x" * 5000), by="sunde"
+        )
+    flights.change_flight(
+        id=new_id(), flight=asked.id, aircraft="N0-101D", act=replace(asked.act, lesson=words), by="sunde"
+    )
+    answer = client_of("sunde").get(reverse("calendar-day"))
+    events = icalendar.Calendar.from_ical(answer.content).walk("VEVENT")
+    assert len(events) == len([each for each in state.flights(clock.now()).values() if each.is_open])
+    assert not [each for each in events if str(each.get("SUMMARY")) == "planted"]
+
+
+def test_what_is_hostile_leaves_in_an_export_as_it_is_written(demo_day, tmp_path):
+    text = LETTERS + "\u2028\u2029\u200f<script>"
+    kept = record_act(act=DefectReported(item="K08", words=text), by="sunde", about="N0-101D").record
+    export_book(folder=tmp_path / "out")
+    lines = (tmp_path / "out" / "records.jsonl").read_text(encoding="utf-8").split("\n")
+    rows = [json.loads(line) for line in lines if line]
+    assert [json.loads(row["body"])["words"] for row in rows if row["id"] == kept.id] == [text]
