@@ -34,7 +34,8 @@ _RUN = """async (first) => {
     for (let waits = 0; waits < 40 && !document.querySelector(".marks"); waits++) {
       await soon();
       shownAt = -10000;
-      document.querySelector(".answers .ok")?.click();
+      const next = document.querySelector(".answers .ok");
+      if (next?.textContent === "Next") next.click();
     }
   }
 }"""
