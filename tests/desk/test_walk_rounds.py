@@ -489,3 +489,27 @@ def test_a_warm_engine_is_not_opened_before_its_time(demo_day):
     record_act(act=replace(defined.act, text=cooling), by="sunde", about=AIRCRAFT, corrects=defined.id)
     until = datetime.fromisoformat(rests(AIRCRAFT, clock.now())["engine_cooling"]["until"])
     assert abs(until - clock.now() - timedelta(hours=2)) < timedelta(minutes=1)
+
+
+@pytest.mark.parametrize(
+    ("spots", "answer", "says"),
+    [
+        ("named", "as it should be", ""),
+        ("fewer", "as it should be", "look again at"),
+        ("named", "not", "not every item named for it was answered as it should be"),
+        ("named", "", "not every item named for it was answered as it should be"),
+    ],
+)
+def test_a_walk_is_taken_over_on_a_phone_only_with_what_was_looked_at_again_on_it(demo_day, spots, answer, says):
+    one = walked("sunde")
+    named = walks.spots_for(AIRCRAFT, walk_of(one.walk), clock.now())
+    seen = named if spots == "named" else named[:1]
+    other = Walker(Phone("okafor-lind"), AIRCRAFT, clock.now() - timedelta(minutes=2), "each flight", one.walk)
+    for item in seen if answer else ():
+        other.answer(item, answer)
+    other._act("walk-accepted", spots=list(seen))
+    other.phone.acts[-1]["body"]["walk"] = one.walk
+    for _ in range(2):
+        reply = hand_over(other.phone.sent(clock.now()), by="okafor-lind")
+    assert says in reply["results"][-1]["says"]
+    assert len(walk_of(one.walk).accepted) == (0 if says else 1)

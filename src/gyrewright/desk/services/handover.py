@@ -14,18 +14,22 @@ from typing import Any
 from django.db import transaction
 
 from gyrewright.desk import clock
+from gyrewright.desk.book.kinds.flight import WalkAccepted
 from gyrewright.desk.book.writing import append, disk_in_words
 from gyrewright.desk.moments import moment_text
 from gyrewright.desk.refusal import Refused
-from gyrewright.desk.services import phones, state
+from gyrewright.desk.services import phones, state, walks
 from gyrewright.desk.services.erasing import keep_photo
-from gyrewright.desk.services.exchange import Exchange, read_exchange
+from gyrewright.desk.services.exchange import Exchange, Item, read_exchange
 from gyrewright.desk.services.handover_walks import WALK_KINDS, take_walks
 from gyrewright.desk.services.releases import supersede
 from gyrewright.desk.services.taken import Taken, not_understood, single, unread
 
-SINGLE = ("walk-accepted", "odd-but-right", "defect-reported", "event-reported")
+SINGLE = ("defect-reported", "event-reported")
 """Kinds of record that a phone may make: the item's body is the record's own. Each needs a field `handed`."""
+
+ACCEPTED = "walk-accepted"
+"""Another's walk taken over; what was looked at again for it comes as answers before it."""
 
 STOPS = frozenset(("defect-reported", "event-reported"))
 """Those of them that can only stop a flight: nothing else is taken from plain http."""
@@ -51,8 +55,13 @@ def hand_over(
     exchange = replace(read_exchange(content, by=by, at=clock.now(), is_live=is_live), is_plain=is_plain)
     photos, spoiled = _photos(exchange)
     with disk_in_words(), transaction.atomic():
-        taken = list(_taken(exchange, photos, frozenset((only,)) if only else frozenset(state.fleet_ids())))
+        fleet = frozenset((only,)) if only else frozenset(state.fleet_ids())
+        taken = list(_taken(exchange, photos, fleet))
         append([entry for each in taken for entry in each.entries])
+        # Only now does the book know what was looked at again.
+        over = [_taken_over(exchange, item) for item in _accepting(exchange, fleet)]
+        append([entry for each in over for entry in each.entries])
+        taken += over
         if is_live:
             _heard(exchange, only=only)
     if any(each.entries for each in taken):
@@ -85,7 +94,7 @@ def _photos(exchange: Exchange) -> tuple[dict[str, tuple[str, ...]], dict[str, s
 
 def _taken(exchange: Exchange, photos: dict[str, tuple[str, ...]], fleet: frozenset[str]) -> Iterator[Taken]:
     """Yield what becomes of each item; an id that comes twice in one exchange counts once."""
-    walks, seen = [], set()
+    of_walks, seen = [], set()
     for one in exchange.unread:
         yield unread(exchange, one)
     for item in exchange.items:
@@ -95,15 +104,35 @@ def _taken(exchange: Exchange, photos: dict[str, tuple[str, ...]], fleet: frozen
         if item.about not in fleet:
             yield not_understood(exchange, item.id, f"the book knows no aircraft {item.about!r}", item.raw)
         elif item.kind in WALK_KINDS and item.walk:
-            walks.append(item)
-        elif exchange.is_plain and item.kind in SINGLE and item.kind not in STOPS:
+            of_walks.append(item)
+        elif exchange.is_plain and item.kind not in STOPS:
             says = "this clears something, and it came over plain http: do it at the desk"
             yield not_understood(exchange, item.id, says, item.raw)
+        elif item.kind == ACCEPTED:
+            continue
         elif item.kind in SINGLE:
             yield single(exchange, item, photos[item.id])
         else:
             yield not_understood(exchange, item.id, f"{item.kind!r} is nothing that a phone hands over", item.raw)
-    yield from take_walks(exchange, walks, photos)
+    yield from take_walks(exchange, of_walks, photos)
+
+
+def _accepting(exchange: Exchange, fleet: frozenset[str]) -> list[Item]:
+    found = {item.id: item for item in exchange.items if item.kind == ACCEPTED and item.about in fleet}
+    return [] if exchange.is_plain else list(found.values())
+
+
+def _taken_over(exchange: Exchange, item: Item) -> Taken:
+    """Return what becomes of somebody's taking another's walk over: it counts only if they may, and looked again."""
+    taken = single(exchange, item, ())
+    if not taken.entries or not isinstance(taken.entries[0].act, WalkAccepted):
+        return taken
+    act, by, about = taken.entries[0].act, exchange.by, item.about
+    why = walks.against_accepting(aircraft=about, walk=act.walk, seen=act.spots, by=by, at=exchange.at)
+    looked = walks.has_looked_again(aircraft=about, walk=act.walk, seen=act.spots, by=by, device=exchange.device)
+    if not why and not looked:
+        why = "not every item named for it was answered as it should be on this phone"
+    return not_understood(exchange, item.id, why, item.raw) if why else taken
 
 
 def _heard(exchange: Exchange, *, only: str) -> None:

@@ -171,6 +171,35 @@ def spots_for(aircraft: str, walk: Walk, at: datetime) -> tuple[str, ...]:
     return spots(items_for(walk_list, event=walk.kind, equipment=equipment), walk=walk.id, count=count)
 
 
+def against_accepting(*, aircraft: str, walk: str, seen: tuple[str, ...], by: str, at: datetime) -> str:
+    """Return why a walk cannot be taken over by a person who looked at these items again; empty where it can."""
+    try:
+        found = walk_with_id(walk, at)[1]
+    except UnknownName:
+        return "that walk has not been handed over"
+    if not allowed("walk round", person=by, aircraft=aircraft).allowed:
+        return "only somebody who may walk round takes a walk over"
+    if by in found.by:
+        return "this walk is your own"
+    if not found.complete:
+        return "this walk is not finished; only a finished one can be taken over"
+    lacking = [item for item in spots_for(aircraft, found, at) if item not in seen]
+    if lacking:
+        return f"look again at {', '.join(lacking)} first, and say for each that it is as it should be"
+    return ""
+
+
+def has_looked_again(*, aircraft: str, walk: str, seen: tuple[str, ...], by: str, device: str) -> bool:
+    """Return whether a person has answered each of these items of a walk on one phone, as it should be."""
+    found = phone_walk(aircraft, walk)
+    right = {
+        one.act.item
+        for one in (found.answers if found else ())
+        if one.by == by and one.device == device and one.act.answer == "as it should be"
+    }
+    return set(seen) <= right
+
+
 def accept(*, id: str, walk: str, seen: tuple[str, ...], by: str) -> Kept:
     """Record that somebody who commands takes another's walk for theirs, with what they looked at again.
 
@@ -179,15 +208,11 @@ def accept(*, id: str, walk: str, seen: tuple[str, ...], by: str) -> Kept:
         Refused: It is their own, it is not finished, or an item named for it was not looked at.
     """
     at = clock.now()
-    aircraft, found = walk_with_id(walk, at)
+    aircraft, _ = walk_with_id(walk, at)
     require("walk round", person=by, aircraft=aircraft)
-    if by in found.by:
-        raise Refused("this walk is your own")
-    if not found.complete:
-        raise Refused("this walk is not finished; only a finished one can be taken over")
-    lacking = [item for item in spots_for(aircraft, found, at) if item not in seen]
-    if lacking:
-        raise Refused(f"look again at {', '.join(lacking)} first, and say for each that it is as it should be")
+    against = against_accepting(aircraft=aircraft, walk=walk, seen=seen, by=by, at=at)
+    if against:
+        raise Refused(against)
     kept = record_act(id=id, act=WalkAccepted(walk, seen), by=by, about=aircraft)
     supersede(by=by)
     return kept

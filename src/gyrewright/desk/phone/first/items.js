@@ -7,6 +7,8 @@ let current = null;
 async function refresh() {
   walk.acts = await actsOf(walk.walk);
   walk.state = stateOf(walk.acts);
+  // Spot checks on another's walk: only what was answered since they began.
+  if (walk.spots) Object.assign(walk.state, spotsOf(walk));
 }
 
 // Stores an act of the walk; what could not be stored is said, and nothing shows as given.
@@ -31,6 +33,7 @@ function trouble(text) {
 function step(from) {
   const item = walk.spots ? walk.spots.find((each) => !walk.state.live[each.id]) : nextItem(walk.state, from);
   if (item) showItem(item);
+  else if (walk.spots) later(() => showAccept());
   else overview();
 }
 
@@ -74,7 +77,7 @@ function showItem(meant) {
     });
   const previous = place.items[place.items.indexOf(item) - 1];
   show(
-    head(state, place, overview),
+    head(state, place, walk.spots ? () => showItem(item) : overview),
     marks(state, place),
     el("div", { className: "text" }, itemText(state, item), fields.map(([, made]) => made.node), links(item, previous)),
     el("div", { className: "answers stuck" }, el("p", { className: "more", id: "more" }), el("p", { id: "trouble", className: "trouble", role: "alert" }), choice(OK, "As it should be", "ok"), choice(NOT, "Not as it should be", "not"), choice(NO_LOOK, "Could not look", "no")),

@@ -40,20 +40,35 @@ function showDone() {
   // Nothing more is begun here before somebody asks for it: once this is handed over, the desk need not wait for it.
   isShowing = false;
   handOverSoon(0);
-  // What was walked is signed: with it handed over, nothing of the aircraft is only here.
-  isShowing = false;
-  handOverSoon(0);
   const act = walk.state.signed.at(-1);
   show(title(`Signed ${clockOf(deskTime(Date.parse(act.at)))}`), line("Whether a flight may go is the desk's to say, once it has this.", "do"), el("div", { className: "answers" }, button("To the start", start, { className: "ok" })), footer());
 }
 
 // The commander looks again at what the list names before another's walk counts as theirs.
 async function showSpots(other) {
-  const items = data.items.filter((item) => other.spots.includes(item.id)).map((item) => ({ ...item, after: [] }));
-  walk = { walk: other.walk, acts: [], state: null, spots: items };
+  const acts = await actsOf(other.walk);
+  const spots = data.items.filter((item) => other.spots.includes(item.id)).map((item) => ({ ...item, after: [] }));
+  walk = { walk: other.walk, by: other.by, spots, from: Math.max(0, ...acts.map(({ n }) => n)) };
   await refresh();
-  Object.assign(walk.state, { items, places: [{ name: "Spot checks", items }], done: 0 });
-  showItem(items[0]);
+  step(null);
+}
+
+const spotsOf = ({ acts, spots, from }) => {
+  const { live } = stateOf(acts.filter(({ kind, n }) => kind === "walk-answer" && n > from));
+  const done = spots.filter((item) => live[item.id]).length;
+  return { live, items: spots, places: [{ name: "Spot checks", items: spots }], done };
+};
+
+function showAccept() {
+  const ids = walk.spots.map((item) => item.id);
+  const bad = walk.spots.filter((item) => walk.state.live[item.id].body.answer !== OK).map((item) => `${item.id} ${item.name}`);
+  const accept = async () => (await keepHere("walk-accepted", { walk: walk.walk, spots: ids })) && start();
+  show(
+    title(`${ids.join(", ")} looked at again`),
+    line(bad.length ? `Not as it should be, or not seen: ${bad.join(", ")}. Then this walk is not yours: walk round yourself.` : `All as it should be. The walk of ${walk.by} becomes yours, and you answer for it.`, "do"),
+    el("p", { id: "trouble", className: "trouble", role: "alert" }),
+    el("div", { className: "answers" }, !bad.length && button("Accept it", accept, { className: "ok" }), button("Do not accept", start, { className: "no wide" })),
+  );
 }
 
 async function saveFile() {

@@ -41,7 +41,7 @@ async function makeRoom() {
     const walks = {};
     for (const act of await asked(acts.getAll())) (walks[act.walk || act.id] ||= []).push(act);
     for (const several of Object.values(walks)) {
-      const isOver = !several[0].walk || several.some(({ kind }) => kind === "walk-signed" || kind === "walk-left");
+      const isOver = !several[0].walk || several.some(({ kind }) => kind === "walk-signed" || kind === "walk-left" || kind === "walk-accepted");
       const isOld = several.every((act) => !act.waiting && Date.parse(act.at) < before);
       if (isOver && isOld) several.forEach((act) => acts.delete(act.id));
     }
