@@ -17,6 +17,7 @@ from gyrewright.desk.phones import places
 from gyrewright.desk.phones.models import Pass
 from gyrewright.desk.refusal import NotAllowed, Refused
 from gyrewright.desk.services import passes, phones, state
+from gyrewright.desk.services.matters import matters_of
 from gyrewright.finding import Verdict
 from gyrewright.inspection.walk import NOT
 from kit.phone import Phone, Walker
@@ -72,6 +73,18 @@ def test_the_page_of_a_pass_holds_its_list_and_nothing_about_anybody(plain, toke
     background = plain.get(reverse("plain-background", args=[token])).json()
     assert background["earlier"] == {}
     assert "key" not in background
+
+
+def test_a_report_of_a_defect_and_of_an_event_stop_from_a_pass_as_well(plain, token):
+    events = plain.get(reverse("plain-background", args=[token])).json()["events"]
+    assert "bump" in dict(events)
+    phone = Phone("")
+    phone.act("defect-reported", clock.now(), about=AIRCRAFT, item="Rotor", zone="K", symptom="crack")
+    phone.act("event-reported", clock.now(), about=AIRCRAFT, words="a bit of a bump")["body"]["kind"] = events[0][0]
+    assert {outcome for outcome, _ in outcomes(sent(plain, token, phone))} == {"kept"}
+    open_now = matters_of(AIRCRAFT, state.asking_at())
+    assert [(each.what, each.grounds, each.record.by) for each in open_now.open] == [("Rotor: crack", True, "sunde")]
+    assert [(each.kind, each.record.by) for each in open_now.locked] == [(events[0][0], "sunde")]
 
 
 def test_a_finding_counts_at_once_and_the_phone_stays_out(plain, token):

@@ -27,6 +27,7 @@ from gyrewright.desk.services import passes, state, walk_today
 from gyrewright.desk.services.exchange import read_exchange
 from gyrewright.desk.services.handover import hand_over
 from gyrewright.desk.services.phones import open_walk
+from gyrewright.desk.services.reporting import events_that_lock
 from gyrewright.desk.services.walk_lists import keep_list
 from gyrewright.desk.services.walk_page import page_data
 
@@ -111,8 +112,10 @@ def show_token(request: HttpRequest, given: Pass) -> HttpResponse:
 @_in_json
 @_by_pass
 def show_background(request: HttpRequest, given: Pass) -> HttpResponse:
-    """Return what goes wrong at each item and why that matters; no earlier readings, and no key for PINs."""
-    return JsonResponse({"wrong": page_data(given.aircraft, LIST, state.asking_at()).background, "earlier": {}})
+    """Return what goes wrong at each item, why that matters, and what locks; no earlier readings, no key for PINs."""
+    wrong = page_data(given.aircraft, LIST, state.asking_at()).background
+    events = [(each.on[0], each.question) for each in events_that_lock(given.aircraft)]
+    return JsonResponse({"wrong": wrong, "earlier": {}, "events": events})
 
 
 @csrf_exempt
