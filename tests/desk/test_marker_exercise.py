@@ -374,6 +374,7 @@ def test_once_it_has_ended_its_records_tell_and_an_instructor_is_told_all_along(
 
 
 def test_what_one_person_found_is_seen_by_them_and_whoever_teaches_them(hung):
+    do(hung, "find", person="halloran", number="9", words="a thing of mine")
     do(hung, "end")
     for person, sees in (
         ("halloran", True),
@@ -382,7 +383,9 @@ def test_what_one_person_found_is_seen_by_them_and_whoever_teaches_them(hung):
         ("eklund", False),
         ("arrowood", False),
     ):
-        assert ("Found of placed" in page_of(hung, person)) is sees, person
+        page = page_of(hung, person)
+        assert ("Found of placed" in page) is sees, person
+        assert ("a thing of mine" in page) is sees, person
     assert "Yours so far You found 0 of 2" in words(client_of("halloran").get(reverse("exercises")))
     assert "Yours so far" not in words(client_of("eklund").get(reverse("exercises")))
 

@@ -68,6 +68,18 @@ def test_it_works(demo_day):
     assert "Eklund" not in page
 
 
+def test_what_few_found_is_told_to_those_who_teach_alone(demo_day):
+    exercise("halloran", "BB", [1])
+    exercise("eklund", "BG", [1])
+    assert "found 2 of 4" in words(client_of("sunde").get(reverse("teaches")))
+    page = words(client_of("arrowood").get(reverse("teaches")))
+    assert "Fewer than 3 people have walked with markers" in page
+    assert "2 of 4" not in page
+    assert "Nose" not in page.partition("Proposals")[0]
+    exercise("castellane", "BG", [1])
+    assert "3 exercises: found 3 of 6" in words(client_of("arrowood").get(reverse("teaches")))
+
+
 def test_looks_are_counted_by_walk_and_what_could_not_be_looked_at_is_no_look(demo_day):
     before = record()
     walk(1)

@@ -21,7 +21,7 @@ from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.refusal import Refused
 from gyrewright.desk.services import exercises, state
 from gyrewright.desk.services.entitling import allowed
-from gyrewright.desk.services.exercise import Exercise
+from gyrewright.desk.services.exercise import INSTRUCTS, Exercise
 from gyrewright.desk.services.people import all_people
 from gyrewright.desk.services.places import walk_list
 from gyrewright.desk.services.records import new_id
@@ -85,7 +85,8 @@ def _shown(request: Visit, exercise: Exercise, said: str = "", status: int = 200
     tells = exercise.tells_places(person=request.person, roles=request.roles)
     is_student = request.person == exercise.student
     is_instructor = tells and not is_student and not exercise.is_ended
-    sees_score = exercise.is_ended and (is_student or request.person == exercise.by or _teaches(request))
+    sees_finds = is_student or request.person == exercise.by or bool(request.roles & INSTRUCTS)
+    sees_score = exercise.is_ended and sees_finds
     past = of_student(exercises.exercises(at).values(), exercise.student)
     page: dict[str, Any] = {
         "exercise": exercise,
@@ -96,6 +97,7 @@ def _shown(request: Visit, exercise: Exercise, said: str = "", status: int = 200
         "is_student": is_student,
         "is_instructor": is_instructor,
         "may_write": not exercise.is_ended and (is_student or request.person == exercise.by),
+        "sees_finds": sees_finds,
         "sees_score": sees_score,
         "past": total(past) if sees_score else None,
         "past_zones": by_zone(past) if sees_score else (),
@@ -111,12 +113,6 @@ def _shown(request: Visit, exercise: Exercise, said: str = "", status: int = 200
             "closed": (*labels.closed_zones, *labels.closed_items),
         }
     return render(request, "desk/exercise.html", page, status=status)
-
-
-def _teaches(request: Visit) -> bool:
-    from gyrewright.desk.services.exercise import INSTRUCTS
-
-    return bool(request.roles & INSTRUCTS)
 
 
 def _counters(request: Visit, exercise: Exercise) -> list[tuple[str, str]]:

@@ -10,9 +10,13 @@ from gyrewright.desk.pages.reporting import status_of
 from gyrewright.desk.pages.visit import Visit
 from gyrewright.desk.services import state
 from gyrewright.desk.services.entitling import allowed
+from gyrewright.desk.services.exercise import INSTRUCTS
 from gyrewright.desk.services.exercises import exercises
 from gyrewright.desk.services.teaching import DECIDE, by_zone, decide_item, ended, list_record, total
 from gyrewright.errors import GyrewrightError
+
+FEW = 3
+"""So many people's exercises are told together to somebody who does not teach: fewer would say who found what."""
 
 
 @require_safe
@@ -24,8 +28,13 @@ def show_teaching(request: Visit) -> HttpResponse:
 def _shown(request: Visit, said: str = "", status: int = 200) -> HttpResponse:
     at = state.asking_at()
     over = ended(exercises(at).values())
+    is_held_back = 0 < len({each.student for each in over}) < FEW and not request.roles & INSTRUCTS
+    if is_held_back:
+        over = ()
     page = {
         "over": over,
+        "is_held_back": is_held_back,
+        "few": FEW,
         "total": total(over),
         "zones": by_zone(over),
         "record": list_record(at),
