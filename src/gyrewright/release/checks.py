@@ -174,7 +174,7 @@ def planned(planned_facts: tuple[Fact, ...], asked_at: datetime, depart_at: date
     conditions = []
     for fact in planned_facts:
         kind, _, place = fact.name.partition(":")
-        act = "acts.nothing_there" if place and not fact.value else f"acts.{kind}"
+        act = "acts.nothing_there" if kind == "load_kg" and not fact.value else f"acts.{kind}"
         conditions.append(Condition(act, fact.by or commander, depart_at, {"typed": fact.typed, "place": place}))
     todo = ", ".join(f"{fact.name.partition(':')[2] or 'fuel'} {fact.typed}" for fact in planned_facts)
     if asked_at < depart_at:
