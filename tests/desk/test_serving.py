@@ -326,3 +326,20 @@ def test_first_answer_and_memory_at_rest(desk, password):
         rollup = Path(f"/proc/{pid}/smaps_rollup").read_text()
         total_kb += int(re.search(r"^Pss:\s+(\d+)", rollup, re.MULTILINE).group(1))
     assert total_kb < 150_000
+
+
+def test_no_worker_can_be_forked_while_a_thread_imports_what_it_will_need(monkeypatch):
+    """A thread waits for the first answer while the worker is forked: what it imports then stays locked in there."""
+    from gyrewright.desk import serve
+
+    assert "encodings.idna" in sys.modules
+
+    def looked_up(*_, **__):
+        raise AssertionError("looked a name up, which imports")
+
+    monkeypatch.setattr(socket, "getaddrinfo", looked_up)
+    assert not serve.is_answered("127.0.0.1", free_port())
+    with socket.socket() as listening:
+        listening.bind(("127.0.0.1", 0))
+        listening.listen()
+        assert serve.is_answered("127.0.0.1", listening.getsockname()[1])

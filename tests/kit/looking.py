@@ -49,6 +49,7 @@ _MASKS = (
     (r"127\.0\.0\.1:\d+", "HOST"),
     (r"\b(06|13):[012]\d\b", r"\1:MM"),
     (r"\b\d+ (min|s) old\b", r"N \1 old"),
+    (r"\b\d+ letters\b", "N letters"),
     (r"\?\d+\b", "?N"),
 )
 """What differs from run to run: ids, codes, the port, and what the running clock shows."""

@@ -6,6 +6,8 @@ way in which they come, watches over the certificate, and ends them with itself.
 
 from __future__ import annotations
 
+# Looking a name up imports this. A worker that is forked while a thread imports it would wait for it for ever.
+import encodings.idna  # noqa: F401
 import fcntl
 import os
 import socket
@@ -137,6 +139,8 @@ def _tell(port: int, told: tuple[str, ...]) -> None:
 
 def is_answered(address: str, port: int) -> bool:
     """Return whether something listens at an address of this machine."""
-    with suppress(OSError), socket.create_connection((address, port), timeout=1.0):
+    with socket.socket() as probe, suppress(OSError):
+        probe.settimeout(1.0)
+        probe.connect((address, port))
         return True
     return False

@@ -19,6 +19,7 @@ from typing import Any
 import pytest
 from django.conf import settings
 from django.db import connection
+from django.urls import reverse
 
 from gyrewright.desk import clock
 from gyrewright.desk.services import accounts, people, records, releases, state
@@ -167,6 +168,13 @@ def main_pages(make_desk: Callable[..., RunningDesk]) -> tuple[RunningDesk, dict
             "ask for a flight": ("/flight/ask?aircraft=N0-101D", "sunde"),
             "after a flight": (f"{good}/after", "sunde"),
             "calendar": ("/calendar/", "sunde"),
+            "walk-round": (reverse("walk"), "sunde"),
+            "aircraft": (reverse("aircraft"), "sunde"),
+            "one aircraft": (reverse("aircraft-one", args=["N0-101D"]), "arrowood"),
+            "upkeep": (reverse("upkeep"), "arrowood"),
+            "people": (reverse("people"), "okafor-lind"),
+            "one person": (reverse("person", args=["halloran"]), "sunde"),
+            "phones": (reverse("phones"), "sunde"),
             "release": (f"/release/{kept.record.id}", "sunde"),
             "records": ("/records/", "okafor-lind"),
             "record": (f"/records/{kept.record.id}", "sunde"),

@@ -199,3 +199,12 @@ def spell_seconds(seconds: int) -> str:
     if minutes < 120.0:
         return f"{minutes:.0f} min"
     return f"{minutes / 60.0:.1f} h" if minutes < 2880.0 else f"{minutes / 1440.0:.0f} days"
+
+
+@register.filter
+def is_data(text: str) -> bool:
+    """Return whether a text was written for programs: a person unfolds it who wants to see it."""
+    return len(text) > _LONG_DATA and text[:1] in "{[" and text[-1:] in "}]"
+
+
+_LONG_DATA = 120
