@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 import shutil
 import subprocess
 import time
@@ -12,6 +13,7 @@ import pytest
 from PIL import Image
 
 from kit.browser import PHONE
+from kit.looking import low_contrast, violations
 from kit.walking import Walking
 
 SLOW = 6
@@ -112,6 +114,59 @@ def test_targets_and_letters_are_as_large_as_a_glove_and_an_arms_length_ask(one)
     for word in ("As it should be", "Not as it should be", "Could not look"):
         assert sizes[word] >= 31
     assert all(size >= 31 for text, size in sizes.items() if text in ("Do", "Right"))
+
+
+def test_every_screen_is_accessible_readable_and_whole(one):
+    wrong = []
+
+    def look(name):
+        # What has scrolled behind the answers is not read there: the answers come after it for this look.
+        one.page.evaluate("document.querySelector('.stuck')?.classList.remove('stuck')")
+        found = violations(one.page) + [f"contrast {each}" for each in low_contrast(one.page)]
+        if one.page.evaluate("document.documentElement.scrollWidth") > PHONE:
+            found.append("is wider than the screen")
+        wrong.extend(f"{name}: {each}" for each in found)
+
+    look("beginning")
+    one.begin()
+    look("an item")
+    one.touch(".answers .not")
+    one.page.wait_for_selector("#words")
+    look("what is wrong")
+    one.button("Next")
+    one.page.wait_for_selector(".marks")
+    one.button("What goes wrong here")
+    look("what goes wrong")
+    one.touch(".place")
+    one.page.wait_for_selector(".place-row")
+    look("the overview")
+    one.button("Interrupted")
+    look("an interruption")
+    one.button("Back")
+    one.run_to()
+    one.button("Sign")
+    look("signing")
+    one.button(re.compile("^Sign as "))
+    one.page.wait_for_selector("text=Signed ")
+    look("signed")
+    assert wrong == []
+
+
+def test_a_walk_goes_by_the_keyboard_alone(one):
+    def press_on(name):
+        one.page.evaluate("shownAt = -10000")
+        for _ in range(60):
+            if one.page.evaluate("document.activeElement.textContent").startswith(name):
+                return one.page.keyboard.press("Enter")
+            one.page.keyboard.press("Tab")
+        raise AssertionError(f"{name} is not reached")
+
+    press_on("turnaround")
+    press_on("Begin")
+    one.page.wait_for_selector(".marks")
+    one.fill()
+    press_on("As it should be")
+    one.until("walk.state.done === 1")
 
 
 def in_the_sun(png: bytes) -> bytes:
