@@ -22,6 +22,7 @@ from django.db import connection
 from django.urls import reverse
 
 from gyrewright.desk import clock
+from gyrewright.desk.book.reading import find_records
 from gyrewright.desk.services import accounts, people, records, releases, state
 from gyrewright.desk.services.paper_walks import list_mark
 from gyrewright.inspection.lists import shipped_list
@@ -152,6 +153,7 @@ def main_pages(make_desk: Callable[..., RunningDesk]) -> tuple[RunningDesk, dict
             asked.act.depart_at.astimezone(zone).strftime("%H:%M"): id for id, asked in state.flights(now).items()
         }
         kept = releases.release_flight(id=records.new_id(), flight=flights["06:30"], by="sunde")
+        walk = find_records(kinds=("walk",), about="N0-101D")[-1]
         good, stop, unknown = (f"/flight/{flights[each]}" for each in ("06:30", "13:30", "08:20"))
         rows = {
             "door": ("/door", ""),
@@ -169,6 +171,7 @@ def main_pages(make_desk: Callable[..., RunningDesk]) -> tuple[RunningDesk, dict
             "after a flight": (f"{good}/after", "sunde"),
             "calendar": ("/calendar/", "sunde"),
             "walk-round": (reverse("walk"), "sunde"),
+            "one walk": (reverse("walk-one", args=[walk.id]), "sunde"),
             "aircraft": (reverse("aircraft"), "sunde"),
             "one aircraft": (reverse("aircraft-one", args=["N0-101D"]), "arrowood"),
             "upkeep": (reverse("upkeep"), "arrowood"),
